@@ -1,0 +1,87 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * UTF-8 text: a growable buffer, and what may be stored, compared and shown.
+ * Widths are terminal cells (wcwidth of the C library under LC_CTYPE; unknown characters count 1).
+ */
+#ifndef SPRINGLINE_BASE_TEXT_H
+#define SPRINGLINE_BASE_TEXT_H
+
+#include <stdarg.h>
+#include <stdbool.h>
+#include <stddef.h>
+#include <stdint.h>
+
+#include "springline/base/arena.h"
+#include "springline/base/error.h"
+
+/* A growable, always NUL-terminated text. A zeroed struct is a valid empty text. */
+struct text {
+    char *data; /* NULL while empty; owned; release with text_release */
+    size_t length;
+    size_t capacity;
+    bool failed; /* sticky: an append ran out of memory; check once at the end */
+};
+
+/* Appends; on exhausted memory sets failed and changes nothing else. */
+void text_append(struct text *text, const char *bytes, size_t length);
+/* Appends a NUL-terminated string (NULL counts as ""). */
+void text_add(struct text *text, const char *string);
+/* Appends one byte. */
+void text_add_byte(struct text *text, char byte);
+/* Appends printf-formatted text. */
+void text_addf(struct text *text, const char *format, ...) __attribute__((format(printf, 2, 3)));
+/* Empties, keeps the memory. */
+void text_clear(struct text *text);
+/* Frees the memory; the text is empty and usable afterwards. */
+void text_release(struct text *text);
+/* The content, "" while empty; valid until the next append. */
+const char *text_string(const struct text *text);
+
+/* Longest text cell that is stored, in characters (a 200-character name must fit). */
+enum { TEXT_CELL_CHARACTERS = 400, TEXT_NOTE_CHARACTERS = 4000 };
+
+/*
+ * Decodes one character at text (at most length bytes). Returns the bytes used and sets *character;
+ * 0 when the bytes are not valid UTF-8 (RFC 3629: no overlong forms, no surrogates, <= U+10FFFF)
+ * or length is 0.
+ */
+size_t text_decode(const char *text, size_t length, uint32_t *character);
+
+/* True when all length bytes are valid UTF-8. */
+bool text_is_utf8(const char *text, size_t length);
+
+/*
+ * May this be stored? Valid UTF-8 of at most max_characters, none of them a C0 or C1 control, DEL,
+ * a bidi control (U+061C, U+200E/F, U+202A-202E, U+2066-2069), a zero-width or invisible character
+ * (U+200B, U+2060, U+FEFF; U+200C/D are kept: scripts need them), or a noncharacter.
+ * OK, or STATUS_INPUT with a sentence that says which character stands where. where names the field.
+ */
+enum status text_check(const char *text, size_t length, size_t max_characters, const char *where,
+                       struct error *error);
+
+/* Cells the text takes on a terminal. */
+int text_width(const char *text);
+
+/*
+ * Appends text cut to at most cells cells, padded with blanks to exactly cells when pad is true;
+ * a cut is marked by a final '~'. Never splits a character.
+ */
+void text_fit(struct text *out, const char *text, int cells, bool pad);
+
+/*
+ * Appends text for a terminal or a plain output: controls, bidi controls, invisible characters and
+ * bytes that are not UTF-8 come as \xHH or \u{HHHH}, so that nothing stored can steer a terminal
+ * (CWE-150).
+ */
+void text_add_shown(struct text *out, const char *text);
+
+/*
+ * Appends the folded form for search: lower case, marks stripped, letters with strokes by table
+ * (o-slash o, l-stroke l, d-stroke d, sharp s ss, ae, oe, thorn th ...). Case- and accent-blind.
+ */
+void text_add_folded(struct text *out, const char *text);
+
+/* True when folded needle (already folded) occurs in the folded form of text. */
+bool text_matches(const char *text, const char *folded_needle);
+
+#endif

@@ -1,0 +1,33 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Everything recorded of one case, as plain arrays: what the rules, lists and charts read. */
+#ifndef SPRINGLINE_CORE_HISTORY_H
+#define SPRINGLINE_CORE_HISTORY_H
+
+#include "springline/core/record.h"
+
+struct history {
+    const struct patient *patient;
+    const struct casefile *casefile;
+    const struct protocol *protocol; /* the one that governs this case */
+    const struct trainer *trainers;
+    size_t trainer_count;
+    const struct expander *expanders;
+    size_t expander_count;
+    const struct visit *visits;
+    size_t visit_count;
+    const struct width *widths;
+    size_t width_count;
+    const struct wear_day *wear_days;
+    size_t wear_day_count;
+    const struct wear_count *wear_counts;
+    size_t wear_count_count;
+    const struct contact *contacts;
+    size_t contact_count;
+    const struct booking *bookings;
+    size_t booking_count;
+    const struct judged *judged; /* stored verdicts, any order; judged[i].visit names the visit row */
+    size_t judged_count;
+};
+/* Current rows only, in any order: nothing that reads a history may depend on the order. */
+
+#endif
