@@ -1,0 +1,355 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+# springline: make, make demo, make test, make lint, make install. See DEVELOPERS.md.
+#
+# SAN=1        AddressSanitizer and UndefinedBehaviorSanitizer, in build/san
+# PLAIN=1      no hardening, -O1, in build/plain: the objects whose symbols the shape checks read
+# ANALYZE=1    gcc -fanalyzer, in build/analyze
+# CC=clang     works as well, in build/clang
+# BUILD=DIR    another build folder
+# DEPS=skip    install nothing
+# TESTS="..."  only these test files;  ROOMS="base core" only these rooms
+
+VERSION := 0.1.0
+
+.SUFFIXES:
+.DEFAULT_GOAL := all
+.DELETE_ON_ERROR:
+.SECONDARY:
+MAKEFLAGS += --no-builtin-rules
+SHELL := /bin/sh
+
+ifeq ($(origin CC),default)
+CC := gcc
+endif
+ifeq ($(origin AR),default)
+AR := ar
+endif
+PKG_CONFIG ?= pkg-config
+INSTALL    ?= install
+PYTHON     ?= python3
+PREFIX     ?= /usr/local
+BINDIR     ?= $(PREFIX)/bin
+MANDIR     ?= $(PREFIX)/share/man
+BUILD      ?= build
+JOBS       ?= $(shell nproc 2>/dev/null || echo 2)
+WERROR     ?= -Werror
+
+# Each variant has a folder, an object tree, a library and a program of its own.
+COMPILER_TAG := $(if $(findstring clang,$(notdir $(CC))),clang)
+VARIANT_TAG  := $(if $(SAN),san)$(if $(PLAIN),plain)$(if $(ANALYZE),analyze)
+empty :=
+space := $(empty) $(empty)
+VARIANT := $(subst $(space),-,$(strip $(COMPILER_TAG) $(VARIANT_TAG)))
+B := $(BUILD)$(if $(VARIANT),/$(VARIANT))
+
+# ---- packages: the one list ----------------------------------------------------------------------
+
+PACKAGES_BUILD := gcc libc6-dev make pkg-config libncurses-dev libsqlite3-dev libgsl-dev \
+    libsodium-dev
+PACKAGES_TEST := $(PACKAGES_BUILD) libcmocka-dev libvterm-dev python3 sqlite3 tmux vim less \
+    libxml2-utils
+PACKAGES_LINT := $(PACKAGES_BUILD) libcmocka-dev libvterm-dev python3 binutils clang-format \
+    clang-tidy cppcheck mandoc
+PACKAGES_DEEP := $(PACKAGES_TEST) clang libclang-rt-14-dev valgrind hyperfine
+PACKAGES_ALL  := $(sort $(PACKAGES_TEST) $(PACKAGES_LINT) $(PACKAGES_DEEP))
+
+# $(call need,PACKAGES): install those that dpkg does not know as installed.
+define need
+@if [ "$(DEPS)" = skip ]; then exit 0; fi; \
+if ! command -v dpkg-query >/dev/null || ! command -v apt-get >/dev/null; then \
+    echo "make deps: this is not Debian; install these yourself, then run with DEPS=skip:" >&2; \
+    echo "  $(strip $(1))" >&2; exit 1; \
+fi; \
+missing=; \
+for package in $(strip $(1)); do \
+    case "$$(dpkg-query -W -f='$${db:Status-Status}' $$package 2>/dev/null)" in \
+    installed) ;; \
+    *) missing="$$missing $$package" ;; \
+    esac; \
+done; \
+if [ -z "$$missing" ]; then exit 0; fi; \
+echo "make deps: installing$$missing"; \
+as_root=; \
+if [ "$$(id -u)" != 0 ]; then \
+    if ! command -v sudo >/dev/null; then \
+        echo "make deps: needs root or sudo to install$$missing" >&2; exit 1; \
+    fi; \
+    as_root=sudo; \
+fi; \
+$$as_root apt-get update -qq && \
+$$as_root env DEBIAN_FRONTEND=noninteractive \
+    apt-get install -y -qq --no-install-recommends $$missing
+endef
+
+# ---- sources, all by wildcard --------------------------------------------------------------------
+
+ROOMS := base core store app ui cli
+LIB_SOURCES     := $(foreach r,$(ROOMS),$(wildcard src/$(r)/*.c src/$(r)/*/*.c))
+MAIN_SOURCE     := $(wildcard src/main.c)
+SUPPORT_SOURCES := $(wildcard tests/support/*.c)
+SCHEMA_SOURCES  := $(wildcard schema/*.sql)
+BENCH_SOURCES   := $(wildcard tests/bench/*.c)
+C_TEST_KINDS    := unit store reference screen
+C_TESTS         := $(foreach k,$(C_TEST_KINDS),$(wildcard tests/$(k)/*.c))
+SCRIPT_TESTS    := $(wildcard tests/cli/*.sh tests/screen/*.sh)
+MAN_PAGES       := $(wildcard man/*.1 man/*.5)
+TESTS           ?= $(C_TESTS) $(SCRIPT_TESTS)
+
+LIB_OBJECTS     := $(LIB_SOURCES:%.c=$(B)/obj/%.o) $(B)/obj/gen/schema_rungs.o
+MAIN_OBJECT     := $(MAIN_SOURCE:%.c=$(B)/obj/%.o)
+SUPPORT_OBJECTS := $(SUPPORT_SOURCES:%.c=$(B)/obj/%.o)
+LIB     := $(B)/libspringline.a
+SUPPORT := $(B)/libsupport.a
+PROGRAM := $(if $(MAIN_SOURCE),$(B)/springline)
+TEST_PROGRAMS := $(patsubst %.c,$(B)/%,$(filter %.c,$(TESTS)))
+BENCH_PROGRAMS := $(BENCH_SOURCES:%.c=$(B)/%)
+
+# ---- flags ---------------------------------------------------------------------------------------
+
+# What is wanted; each is tried once against the compiler and kept in $(B)/flags.mk if it takes it.
+WANTED_WARNINGS := -Wall -Wextra -Wpedantic -Wformat=2 -Wformat-signedness -Wconversion \
+    -Wdouble-promotion -Wshadow -Wstrict-prototypes -Wmissing-prototypes -Wold-style-definition \
+    -Wmissing-declarations -Wredundant-decls -Wnested-externs -Wvla -Wwrite-strings \
+    -Wpointer-arith -Wcast-qual -Wundef -Wimplicit-fallthrough -Wduplicated-cond \
+    -Wduplicated-branches -Wlogical-op -Wtrampolines -Wbidi-chars=any -Wfloat-conversion \
+    -Wno-overlength-strings -Werror=implicit -Werror=int-conversion \
+    -Werror=incompatible-pointer-types
+WANTED_HARDENING := -fstack-clash-protection -fstack-protector-strong -fcf-protection=full \
+    -ftrivial-auto-var-init=zero -fzero-call-used-regs=used-gpr -fstrict-flex-arrays=3 \
+    -fzero-init-padding-bits=all
+WANTED_SEMANTICS := -fno-delete-null-pointer-checks -fno-strict-overflow -fno-strict-aliasing \
+    -fno-common
+WANTED_LINK := -Wl,-z,relro -Wl,-z,now -Wl,-z,noexecstack -Wl,-z,nodlopen \
+    -Wl,-z,separate-code -Wl,--as-needed -Wl,--fatal-warnings
+SANITIZERS := -fsanitize=address,undefined,float-cast-overflow -fno-sanitize-recover=all \
+    -fno-omit-frame-pointer
+
+# These goals may run before a compiler is there; their recipes call make again afterwards.
+LATE_GOALS := deps deps-build deps-test deps-lint deps-deep demo test test-deep lint clean \
+    uninstall bench
+ifneq ($(filter-out $(LATE_GOALS),$(or $(MAKECMDGOALS),all)),)
+include $(B)/flags.mk
+endif
+
+CPPFLAGS_ALL := -D_GNU_SOURCE -DNCURSES_WIDECHAR=1 -DSPRINGLINE_VERSION='"$(VERSION)"' \
+    -Iinclude $(LIB_INCLUDES) $(CPPFLAGS)
+ifneq ($(SAN),)
+MODE_CFLAGS  := -O1 -g $(SANITIZERS) $(TAKEN_SEMANTICS)
+MODE_LDFLAGS := $(SANITIZERS)
+else ifneq ($(PLAIN),)
+MODE_CFLAGS  := -O1 -fno-lto -fno-stack-protector -U_FORTIFY_SOURCE $(TAKEN_SEMANTICS)
+MODE_LDFLAGS :=
+else ifneq ($(ANALYZE),)
+MODE_CFLAGS  := -O1 -g -fanalyzer $(TAKEN_SEMANTICS)
+MODE_LDFLAGS :=
+else
+MODE_CFLAGS  := -O2 -g -U_FORTIFY_SOURCE -D_FORTIFY_SOURCE=3 -fPIE $(TAKEN_SEMANTICS) \
+    $(TAKEN_HARDENING)
+MODE_LDFLAGS := -pie $(TAKEN_LINK)
+endif
+COMPILE := $(CC) -std=c11 $(CPPFLAGS_ALL) $(TAKEN_WARNINGS) -Werror=format-security $(WERROR) \
+    $(MODE_CFLAGS) $(CFLAGS)
+LINK    := $(CC) $(MODE_CFLAGS) $(CFLAGS) $(MODE_LDFLAGS) $(LDFLAGS)
+TEST_LIBS   := -lcmocka
+SCREEN_LIBS := -lvterm -lutil
+
+# ---- what people call ----------------------------------------------------------------------------
+
+.PHONY: all objects tests deps deps-build deps-test deps-lint deps-deep demo demo-run test \
+    test-run test-deep lint install uninstall clean bench bench-run plain print-% FORCE
+
+all: $(LIB) $(PROGRAM)
+
+objects: $(LIB_OBJECTS) $(MAIN_OBJECT)
+
+tests: all $(TEST_PROGRAMS)
+
+deps:
+	$(call need,$(PACKAGES_ALL))
+deps-build:
+	$(call need,$(PACKAGES_BUILD))
+deps-test:
+	$(call need,$(PACKAGES_TEST))
+deps-lint:
+	$(call need,$(PACKAGES_LINT))
+deps-deep:
+	$(call need,$(PACKAGES_ALL))
+
+# In a recipe: a second make, with as many jobs as processors unless the caller chose a number.
+AGAIN = $(MAKE) --no-print-directory $(if $(findstring jobserver,$(MAKEFLAGS)),,-j$(JOBS)) DEPS=skip
+
+demo: deps-build
+	@$(AGAIN) -s all
+	@$(MAKE) --no-print-directory -s DEPS=skip demo-run
+
+test: deps-test
+	@$(AGAIN) -s tests
+	@$(MAKE) --no-print-directory -s DEPS=skip test-run
+
+bench: deps-test
+	@$(AGAIN) -s all $(BENCH_PROGRAMS)
+	@$(MAKE) --no-print-directory -s DEPS=skip bench-run
+
+test-run: tests
+	@CI="$(CI)" SPRINGLINE_BUILD="$(B)" $(PYTHON) tests/support/run_tests --build "$(B)" \
+	    $(if $(TEST_TIMEOUT),--timeout $(TEST_TIMEOUT)) \
+	    $(patsubst %.c,$(B)/%,$(TESTS))
+
+DEMO := $(B)/demo
+demo-run: all
+	@set -eu; \
+	rm -rf "$(DEMO)"; mkdir -p "$(DEMO)"; chmod 700 "$(DEMO)"; \
+	SPRINGLINE_TODAY=$$(cat demo/TODAY); export SPRINGLINE_TODAY; \
+	XDG_CONFIG_HOME="$$PWD/$(DEMO)/config"; export XDG_CONFIG_HOME; \
+	run() { "$(PROGRAM)" --store "$(DEMO)/practice.db" "$$@"; }; \
+	run init; \
+	run import demo; \
+	if [ -t 0 ] && [ -t 1 ]; then run; exit 0; fi; \
+	this_month=$$(date -u -d "$$SPRINGLINE_TODAY" +%Y-%m-01); \
+	last_month=$$(date -u -d "$$this_month -1 month" +%Y-%m); \
+	printf '\nrecall on %s\n' "$$SPRINGLINE_TODAY"; run recall; \
+	printf '\nadvise %s\n' "$$(cat demo/ADVISE)"; run advise "$$(cat demo/ADVISE)"; \
+	printf '\naudit of %s\n' "$$last_month"; run audit --month "$$last_month"
+
+install: all
+	$(INSTALL) -d "$(DESTDIR)$(BINDIR)"
+	$(INSTALL) -m 755 $(PROGRAM) "$(DESTDIR)$(BINDIR)/springline"
+	@set -e; for page in $(MAN_PAGES); do \
+	    section="man$${page##*.}"; \
+	    $(INSTALL) -d "$(DESTDIR)$(MANDIR)/$$section"; \
+	    $(INSTALL) -m 644 "$$page" "$(DESTDIR)$(MANDIR)/$$section/"; \
+	done
+
+uninstall:
+	rm -f "$(DESTDIR)$(BINDIR)/springline"
+	@for page in $(MAN_PAGES); do \
+	    rm -f "$(DESTDIR)$(MANDIR)/man$${page##*.}/$${page##*/}"; \
+	done
+
+clean:
+	rm -rf "$(BUILD)"
+
+print-%:
+	@echo '$($*)'
+
+# ---- how things are made -------------------------------------------------------------------------
+
+# Every flag that the compiler takes, and where the libraries are.
+$(B)/flags.mk: Makefile
+	@mkdir -p $(@D)
+	@set -eu; \
+	probe="$(B)/probe.$$$$"; \
+	printf 'int main(void)\n{\n    return 0;\n}\n' >"$$probe.c"; \
+	if ! $(CC) "$$probe.c" -o "$$probe.out"; then \
+	    rm -f "$$probe".*; echo "make: $(CC) does not work; run: make deps" >&2; exit 1; \
+	fi; \
+	take() { \
+	    name=$$1; shift; taken=; \
+	    for flag in "$$@"; do \
+	        if $(CC) -O2 -Werror $$flag "$$probe.c" -o "$$probe.out" 2>/dev/null; \
+	        then taken="$$taken $$flag"; fi; \
+	    done; \
+	    echo "$$name :=$$taken"; \
+	}; \
+	{ \
+	    take TAKEN_WARNINGS $(WANTED_WARNINGS); \
+	    take TAKEN_HARDENING $(WANTED_HARDENING); \
+	    take TAKEN_SEMANTICS $(WANTED_SEMANTICS); \
+	    take TAKEN_LINK $(WANTED_LINK); \
+	    echo "LIB_INCLUDES := $$($(PKG_CONFIG) --cflags-only-I ncursesw sqlite3 gsl libsodium)"; \
+	    libs=$$($(PKG_CONFIG) --libs ncursesw sqlite3 gsl libsodium) || \
+	        libs="-lncursesw -ltinfo -lsqlite3 -lgsl -lgslcblas -lm -lsodium"; \
+	    echo "LIBS := $$libs"; \
+	} >"$$probe.mk"; \
+	mv "$$probe.mk" $@; rm -f "$$probe".*
+
+# $(call keep,TEXT): rewrites the target only if TEXT differs from it, so that a changed flag or a
+# removed file rebuilds what depends on it and nothing else.
+keep = @mkdir -p $(@D); printf '%s\n' '$(subst ','\'',$(1))' >$@.$$$$; \
+    if cmp -s $@.$$$$ $@; then rm -f $@.$$$$; else mv $@.$$$$ $@; fi
+$(B)/compile.txt: FORCE
+	$(call keep,$(COMPILE))
+$(B)/link.txt: FORCE
+	$(call keep,$(LINK) $(LIBS))
+$(B)/objects.txt: FORCE
+	$(call keep,$(LIB_OBJECTS))
+$(B)/support.txt: FORCE
+	$(call keep,$(SUPPORT_OBJECTS))
+$(B)/schema.txt: FORCE
+	$(call keep,$(SCHEMA_SOURCES))
+
+$(B)/obj/tests/%.o: tests/%.c $(B)/compile.txt
+	@mkdir -p $(@D)
+	$(COMPILE) -Itests/support -MMD -MP -c $< -o $@
+$(B)/obj/gen/%.o: $(B)/gen/%.c $(B)/compile.txt
+	@mkdir -p $(@D)
+	$(COMPILE) -MMD -MP -c $< -o $@
+$(B)/obj/%.o: %.c $(B)/compile.txt
+	@mkdir -p $(@D)
+	$(COMPILE) -MMD -MP -c $< -o $@
+
+$(LIB): $(LIB_OBJECTS) $(B)/objects.txt
+	@mkdir -p $(@D); rm -f $@
+	$(AR) rcs $@ $(LIB_OBJECTS)
+$(SUPPORT): $(SUPPORT_OBJECTS) $(B)/support.txt
+	@mkdir -p $(@D); rm -f $@
+	$(AR) rcs $@ $(SUPPORT_OBJECTS)
+
+$(B)/springline: $(MAIN_OBJECT) $(LIB) $(B)/link.txt
+	$(LINK) $(MAIN_OBJECT) $(LIB) $(LIBS) -o $@
+
+$(B)/tests/screen/%: $(B)/obj/tests/screen/%.o $(SUPPORT) $(LIB) $(B)/link.txt
+	@mkdir -p $(@D)
+	$(LINK) $< $(SUPPORT) $(LIB) $(TEST_LIBS) $(SCREEN_LIBS) $(LIBS) -o $@
+$(B)/tests/bench/%: $(B)/obj/tests/bench/%.o $(SUPPORT) $(LIB) $(B)/link.txt
+	@mkdir -p $(@D)
+	$(LINK) $< $(SUPPORT) $(LIB) $(TEST_LIBS) $(SCREEN_LIBS) $(LIBS) -o $@
+$(B)/tests/%: $(B)/obj/tests/%.o $(SUPPORT) $(LIB) $(B)/link.txt
+	@mkdir -p $(@D)
+	$(LINK) $< $(SUPPORT) $(LIB) $(TEST_LIBS) $(LIBS) -o $@
+
+# The rungs as C: schema/0001_first.sql becomes { 1, "..." }. The number leads the file name, the
+# first is 1, and there is no gap.
+define EMBED_SCHEMA
+BEGIN {
+    print "/* Made by the Makefile from schema/. */"
+    print "#include \"springline/store/schema.h\"\n"
+    print "const struct schema_rung schema_rungs[] = {"
+    for (i = 1; i < ARGC; i++) {
+        name = ARGV[i]
+        sub(/.*\//, "", name)
+        if (name !~ /^[0-9]+_[a-z0-9_]+\.sql$$/ || name + 0 != i) {
+            print "schema: " ARGV[i] ": expected rung " i ", as 000" i "_name.sql" > "/dev/stderr"
+            exit 1
+        }
+        printf "    {%d,", i
+        lines = 0
+        while ((got = (getline line < ARGV[i])) > 0) {
+            gsub(/[\\"?]/, "\\\\&", line)
+            gsub(/\t/, "\\t", line)
+            gsub(/\r/, "\\r", line)
+            printf "\n     \"%s\\n\"", line
+            lines++
+        }
+        if (got < 0 || lines == 0) {
+            print "schema: " ARGV[i] ": empty or not readable" > "/dev/stderr"
+            exit 1
+        }
+        print "},"
+    }
+    if (ARGC == 1)
+        print "    {0, NULL},"
+    print "};"
+    printf "const size_t schema_rung_count = %d;\n", ARGC - 1
+    exit 0
+}
+endef
+export EMBED_SCHEMA
+$(B)/gen/schema_rungs.c: $(SCHEMA_SOURCES) $(B)/schema.txt Makefile
+	@mkdir -p $(@D)
+	awk "$$EMBED_SCHEMA" $(sort $(SCHEMA_SOURCES)) >$@
+
+FORCE:
+
+-include $(wildcard $(LIB_OBJECTS:.o=.d) $(MAIN_OBJECT:.o=.d) $(SUPPORT_OBJECTS:.o=.d) \
+    $(patsubst $(B)/%,$(B)/obj/%.d,$(TEST_PROGRAMS) $(BENCH_PROGRAMS)))
