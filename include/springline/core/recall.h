@@ -13,8 +13,6 @@ extern const struct words words_recall_group;
 
 struct recall_row {
     const struct case_state *state;
-    const struct casefile *casefile;
-    const struct patient *patient;
     enum recall_group group;
     enum safety safety;      /* the item that leads; SAFETY_NONE */
     day due_on;              /* first day of the window, or the day the safety item arose */

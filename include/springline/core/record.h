@@ -273,6 +273,8 @@ struct case_state {
     day last_contact;
     int32_t last_verdict;           /* enum verdict; 0 none */
     bool last_recomputed;           /* last_verdict was not stored with the visit */
+    const char *number, *family, *given, *phone; /* copied, so that a list reads one table */
+    const char *clinician;
 };
 
 enum record_kind {
