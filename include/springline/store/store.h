@@ -1,0 +1,208 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * The one storage interface: open, begin, read, append, commit, verify, snapshot. All SQL lives
+ * behind it; a second engine can stand behind it later without touching app, ui or core.
+ *
+ * One SQLite file, rollback journal (journal_mode=TRUNCATE, synchronous=EXTRA): releases before
+ * 3.51.3 can lose committed rows in WAL mode unnoticed, so a file in WAL mode is refused.
+ *
+ * Rows are only ever inserted. A record is a chain of rows: version 1 has record == id; each later
+ * version names the row it replaces. A withdrawal row ends a chain. The current rows are those not
+ * replaced and not withdrawn; as_of (a ledger sequence) gives those current at a past moment.
+ * Only seat state (drafts) and derived state (case_state) are updated in place.
+ *
+ * Texts returned live in the arena given, or, in a visitor, until it returns.
+ */
+#ifndef SPRINGLINE_STORE_STORE_H
+#define SPRINGLINE_STORE_STORE_H
+
+#include <stdbool.h>
+#include <stddef.h>
+#include <stdint.h>
+
+#include "springline/base/arena.h"
+#include "springline/base/error.h"
+#include "springline/base/text.h"
+#include "springline/core/history.h"
+#include "springline/core/record.h"
+
+struct store;
+
+/* Instant and random source, injected so that tests can be repeated. */
+struct store_source {
+    instant (*now)(void *context);
+    void (*random)(void *context, void *bytes, size_t count); /* libsodium's in the program */
+    void *context;
+};
+
+#define STORE_NOW INT64_MAX /* as_of: the newest state */
+
+/* Creates a new store at path (mode 0600, climbing the whole ladder). STATUS_INPUT when anything
+ * exists at path; STATUS_UNUSABLE when the folder can not be written or is on a network. */
+enum status store_create(const char *path, const struct store_source *source,
+                         struct store **store, struct error *error);
+
+/*
+ * Opens an existing store. Before SQLite touches the file its header is read: STATUS_UNUSABLE, one
+ * sentence, file untouched, when it is missing, not a store (application id), newer than this
+ * program (user_version), in WAL mode (the sentence holds the command that mends it), empty, on a
+ * network file system, or not readable and writable by this user. Every setting is read back and
+ * an untaken one refuses. An older version climbs the ladder, one rung per transaction.
+ */
+enum status store_open(const char *path, const struct store_source *source, struct store **store,
+                       struct error *error);
+
+/* Closes; NULL is allowed. An open transaction is rolled back. */
+void store_close(struct store *store);
+
+/* The practice's site id. */
+struct id store_site(const struct store *store);
+/* A fresh random id. */
+struct id store_new_id(struct store *store);
+/* The current instant of the store: the clock, never before the newest row's. */
+instant store_instant(struct store *store);
+
+/* ---- writing: begin, append ..., commit ---- */
+
+struct store_request {
+    struct id id;        /* unique per save: the same id twice is one save */
+    const char *command; /* "visit", "import" ... */
+    struct id person;    /* none: not signed in (rows carry none) */
+    const char *seat;    /* login@tty or similar; may be empty */
+    const char *label;   /* import: what was imported; else empty */
+    bool imported;
+};
+
+/* BEGIN IMMEDIATE and the request row. STATUS_ALREADY (nothing open) when this id was committed
+ * before; STATUS_BUSY after 5 s of waiting. */
+enum status store_begin(struct store *store, const struct store_request *request,
+                        struct error *error);
+
+/*
+ * Inserts one row of kind and its ledger row. record points to the struct of that kind. With
+ * head.version 0 a new record is made (head.id: kept if set, else random). Else the row becomes
+ * version + 1 of head.record and replaces head.id; STATUS_CONFLICT when that row is not the
+ * current one any more. head is filled with what was written. Nothing is checked of the treatment
+ * here but what the schema's CHECKs refuse (STATUS_INPUT).
+ */
+enum status store_append(struct store *store, enum record_kind kind, void *record,
+                         struct error *error);
+
+/* Withdraws the current row of a record; reason is required. STATUS_NOT_FOUND, STATUS_CONFLICT. */
+enum status store_withdraw(struct store *store, enum record_kind kind, const struct id *row,
+                           const char *reason, struct error *error);
+
+/* Writes the derived state of one case (insert or update), its search text included. */
+enum status store_put_state(struct store *store, const struct case_state *state,
+                            struct error *error);
+
+/*
+ * Commits. When SQLite reports an error the transaction may or may not be saved: the store turns
+ * read-only, closes, reopens, looks the request id up and answers STATUS_OK if it is there.
+ */
+enum status store_commit(struct store *store, struct error *error);
+/* Ends the transaction without saving anything. Harmless when none is open. */
+void store_rollback(struct store *store);
+
+/* ---- reading ---- */
+
+/*
+ * Everything recorded of one case, current at as_of, into arena; history->protocol is the case's
+ * own (by name) or the practice's current one. STATUS_NOT_FOUND: no such case at as_of.
+ */
+enum status store_read_case(struct store *store, const struct id *casefile, int64_t as_of,
+                            struct arena *arena, struct history *history, struct error *error);
+
+/* The record id of the case with exactly this number. STATUS_NOT_FOUND without a sentence. */
+enum status store_find_case(struct store *store, const char *number, int64_t as_of,
+                            struct id *casefile, struct error *error);
+/* The record id of the patient with exactly this chart number. */
+enum status store_find_patient(struct store *store, const char *chart, int64_t as_of,
+                               struct id *patient, struct error *error);
+/* The current protocol of that name, into arena. NULL or "": the practice's. */
+enum status store_read_protocol(struct store *store, const char *name, int64_t as_of,
+                                struct arena *arena, struct protocol *protocol,
+                                struct error *error);
+
+/*
+ * The current row of kind with the same key (interchange.md: the FIELD_KEY fields) as *probe, copied
+ * over *found with texts in arena. STATUS_NOT_FOUND (no sentence) when there is none.
+ */
+enum status store_find_same_key(struct store *store, enum record_kind kind, const void *probe,
+                                struct arena *arena, void *found, struct error *error);
+
+/* A visitor returns STATUS_OK to go on; anything else ends the reading and is returned. */
+typedef enum status (*store_row_visitor)(void *context, const void *record, struct error *error);
+/* Every current row of kind in key order (case number first). */
+enum status store_each_row(struct store *store, enum record_kind kind, int64_t as_of,
+                           store_row_visitor visitor, void *context, struct error *error);
+
+typedef enum status (*store_case_visitor)(void *context, const struct history *history,
+                                          struct error *error);
+/* Every case, by case number, with its whole history. One read transaction: never wait inside. */
+enum status store_each_case(struct store *store, int64_t as_of, store_case_visitor visitor,
+                            void *context, struct error *error);
+
+typedef enum status (*store_state_visitor)(void *context, const struct case_state *state,
+                                           day booked, struct error *error);
+/* Every case_state with the case's next standing booking on or after on. */
+enum status store_each_state(struct store *store, day on, store_state_visitor visitor,
+                             void *context, struct error *error);
+/* The states whose search text (folded number, chart, family, given) holds folded; at most most. */
+enum status store_search(struct store *store, const char *folded, day on, int32_t most,
+                         store_state_visitor visitor, void *context, struct error *error);
+
+typedef enum status (*store_booking_visitor)(void *context, const struct booking *booking,
+                                             const struct case_state *state, struct error *error);
+/* The bookings of one day, by time, whatever their state. */
+enum status store_each_booking(struct store *store, day on, store_booking_visitor visitor,
+                               void *context, struct error *error);
+
+/* A number that changes whenever another seat commits (PRAGMA data_version; busy: the old one). */
+int64_t store_data_version(struct store *store);
+/* The newest ledger sequence (0: none) and its hash. */
+enum status store_head(struct store *store, int64_t *sequence, uint8_t hash[32],
+                       struct error *error);
+/* The newest ledger sequence recorded at or before at; STATUS_NO with a sentence before the first row. */
+enum status store_sequence_at(struct store *store, instant at, int64_t *sequence,
+                              struct error *error);
+
+/* ---- drafts: one per seat user, case and form ---- */
+
+struct draft {
+    const char *user, *form;  /* login name; "visit" */
+    struct id casefile;
+    instant saved_at;
+    int32_t filled;           /* fields that hold something: a fuller draft is never replaced by an
+                                 emptier one of another session */
+    struct id request;        /* the request id the save will carry */
+    const char *content;      /* the form's own text */
+};
+/* Writes or replaces in one short transaction of its own. */
+enum status store_put_draft(struct store *store, const struct draft *draft, struct error *error);
+/* Removes it, if it is there; inside store_begin ... store_commit it goes with the save. */
+enum status store_drop_draft(struct store *store, const char *user, const char *form,
+                             const struct id *casefile, struct error *error);
+typedef enum status (*store_draft_visitor)(void *context, const struct draft *draft,
+                                           struct error *error);
+/* Every draft of user, newest first. */
+enum status store_each_draft(struct store *store, const char *user, store_draft_visitor visitor,
+                             void *context, struct error *error);
+
+/* ---- verify ---- */
+
+struct verify_report {
+    int64_t rows;          /* ledger rows walked */
+    int64_t bad_sequence;  /* first ledger row that does not match; 0: all match */
+    struct text findings;  /* one line per finding; release with text_release */
+    uint8_t head[32];
+};
+/*
+ * Walks the ledger from the first row: every row is hashed again with its type tags and its place
+ * and compared; rows outside the ledger, foreign keys, SQLite's own integrity and personal
+ * commitments are checked. STATUS_OK: sound. STATUS_DAMAGED: the report names what was found, the
+ * first row first. Derived state is compared by app (app/verify.h).
+ */
+enum status store_verify(struct store *store, struct verify_report *report, struct error *error);
+
+#endif
