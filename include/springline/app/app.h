@@ -1,0 +1,59 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * The program's one context: the store, the treatment date, who sits here. Owned by main; passed
+ * to every use case. Instants and random bytes come from the store's source, today from here, so
+ * a test can fix all three.
+ */
+#ifndef SPRINGLINE_APP_APP_H
+#define SPRINGLINE_APP_APP_H
+
+#include <stdbool.h>
+
+#include "springline/base/arena.h"
+#include "springline/base/error.h"
+#include "springline/core/history.h"
+#include "springline/store/store.h"
+
+struct app {
+    struct store *store;
+    day today;            /* treatment date */
+    bool today_fixed;     /* by SPRINGLINE_TODAY: the screen shows a badge */
+    const char *user;     /* login name: owner of drafts, the seat's person */
+    const char *seat;     /* user@terminal */
+};
+
+/* The one caution line of domain.md 7 for screens and printed sheets. */
+extern const char app_caution[];
+
+/*
+ * A save: one transaction with one request id. app_save_begin opens it; rows are appended with
+ * store_append; every case touched is named with app_save_touch; app_save_commit rewrites the
+ * case_state of each touched case inside the same transaction and commits. On any failure the
+ * caller calls app_save_drop, which leaves nothing behind.
+ */
+struct app_save {
+    struct app *app;
+    struct arena arena;  /* the touched ids and histories */
+    struct id *touched;
+    size_t touched_count, touched_capacity;
+};
+
+/* STATUS_ALREADY: this request was saved before (nothing open, nothing to drop). */
+enum status app_save_begin(struct app *app, const struct store_request *request,
+                           struct app_save *save, struct error *error);
+/* Names a case whose state must be rewritten; the same case twice is one. */
+enum status app_save_touch(struct app_save *save, const struct id *casefile, struct error *error);
+/* Rewrites states, commits, releases. */
+enum status app_save_commit(struct app_save *save, struct error *error);
+/* Rolls back and releases. */
+void app_save_drop(struct app_save *save);
+
+/* init: a new store at path with the default protocol as its first record. */
+enum status app_init_store(const char *path, const struct store_source *source,
+                           struct error *error);
+
+/* verify: the ledger (store_verify), then every case_state rebuilt and compared. Lines of findings
+ * are appended to out; STATUS_OK sound, STATUS_DAMAGED not. */
+enum status app_verify(struct app *app, struct text *out, struct error *error);
+
+#endif

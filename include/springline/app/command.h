@@ -1,0 +1,44 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * The one command list: id, default keys, sub-command, help line. The help overlay, the footer,
+ * `springline help`, and the man page are made from it.
+ */
+#ifndef SPRINGLINE_APP_COMMAND_H
+#define SPRINGLINE_APP_COMMAND_H
+
+#include <stddef.h>
+
+enum place { /* where a command may be given */
+    PLACE_SHELL = 1, PLACE_LIST = 2, PLACE_FORM = 4, PLACE_ANYWHERE = 8, PLACE_REVIEW = 16,
+    PLACE_TODAY = 32
+};
+
+enum command {
+    COMMAND_NONE,
+    /* sub-commands of the shell */
+    COMMAND_INIT, COMMAND_RECALL, COMMAND_AUDIT, COMMAND_ADVISE, COMMAND_CHART, COMMAND_IMPORT,
+    COMMAND_EXPORT, COMMAND_VERIFY, COMMAND_HELP, COMMAND_VERSION,
+    /* keys on screen */
+    COMMAND_BACK, COMMAND_KEYS, COMMAND_REDRAW, COMMAND_QUIT, COMMAND_OPEN, COMMAND_NEXT,
+    COMMAND_PREVIOUS, COMMAND_FIRST, COMMAND_LAST, COMMAND_PAGE_NEXT, COMMAND_PAGE_PREVIOUS,
+    COMMAND_SEARCH, COMMAND_SORT, COMMAND_ACCEPT, COMMAND_FIELD_BACK, COMMAND_MORE, COMMAND_LESS,
+    COMMAND_SAME, COMMAND_CLEAR, COMMAND_SAVE, COMMAND_COUNT
+};
+
+struct command_row {
+    enum command id;
+    const char *name;      /* "recall"; the sub-command where places holds PLACE_SHELL */
+    const char *arguments; /* synopsis after the name; "" none */
+    const char *keys;      /* default keys, blank-separated by name: "Enter", "Esc", "?", "Up" */
+    unsigned places;
+    const char *footer;    /* word for the footer; "" not shown there */
+    const char *help;      /* one line */
+};
+
+/* One row per enum command, in order. */
+extern const struct command_row command_table[COMMAND_COUNT];
+
+/* The sub-command spelled name; COMMAND_NONE when there is none. */
+enum command command_named(const char *name);
+
+#endif

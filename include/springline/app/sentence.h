@@ -1,0 +1,32 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Findings and values as sentences a clinician would accept. Core knows only numbers. */
+#ifndef SPRINGLINE_APP_SENTENCE_H
+#define SPRINGLINE_APP_SENTENCE_H
+
+#include "springline/base/text.h"
+#include "springline/core/rules.h"
+
+/*
+ * Appends one sentence for a finding: what was met, the numbers, the setting and what follows,
+ * e.g. "Right: 2.50 mm were given in the last 42 days; the practice's limit is 4.00 mm, so at most
+ * 1.50 mm." No full stop is missing; no line break.
+ */
+void sentence_finding(struct text *out, const struct finding *finding);
+
+/* Appends the verdict in words with the permitted amounts: "REDUCE  right 0.50 mm, left 0.50 mm". */
+void sentence_verdict(struct text *out, const struct judgement *judgement);
+
+/* Appends a value in its unit: "1.00 mm", "28 days", "80 %", "2026-10-01". */
+void sentence_value(struct text *out, enum unit unit, int64_t value);
+
+/* The findings that set the answer come first: rest, hold, limit (lowest first), caution; stable. */
+void sentence_order(const struct judgement *judgement, int order[FINDINGS_MAX]);
+
+/* Appends a JSON array of the findings (rule, effect, side, standing, limit_mm, text, values):
+ * stored with a judged visit and printed by advise. */
+void sentence_findings_json(struct text *out, const struct judgement *judgement);
+
+/* Appends text as a JSON string, quotes included; what is not UTF-8 comes as U+FFFD. */
+void sentence_json_string(struct text *out, const char *text);
+
+#endif
