@@ -1,0 +1,112 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "springline/app/app.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+#include "springline/core/course.h"
+#include "springline/core/protocol.h"
+
+const char app_caution[] =
+    "Decision support only: the licensed clinician examines, decides and answers for it; local law "
+    "and guidance come first.";
+
+enum status app_save_begin(struct app *app, const struct store_request *request,
+                           struct app_save *save, struct error *error)
+{
+    *save = (struct app_save){.app = app};
+    return store_begin(app->store, request, error);
+}
+
+enum status app_save_touch(struct app_save *save, const struct id *casefile, struct error *error)
+{
+    if (save->touched_count > 0 && id_equal(&save->touched[save->touched_count - 1], casefile))
+        return STATUS_OK;
+    if (save->touched_count == save->touched_capacity) {
+        size_t capacity = save->touched_capacity == 0 ? 16 : save->touched_capacity * 2;
+        struct id *grown = arena_array(&save->arena, capacity, sizeof *grown);
+        if (grown == NULL)
+            return error_no_memory(error);
+        if (save->touched_count > 0)
+            memcpy(grown, save->touched, save->touched_count * sizeof *grown);
+        save->touched = grown;
+        save->touched_capacity = capacity;
+    }
+    save->touched[save->touched_count++] = *casefile;
+    return STATUS_OK;
+}
+
+static int compare_ids(const void *a, const void *b)
+{
+    return id_compare(a, b);
+}
+
+/* The derived state of one case from its current rows, inside the open transaction. */
+static enum status rewrite_state(struct app *app, const struct id *casefile, struct arena *arena,
+                                 struct error *error)
+{
+    struct history history;
+    struct case_state state;
+
+    enum status status = store_read_case(app->store, casefile, STORE_NOW, arena, &history, error);
+    if (status != STATUS_OK)
+        return status;
+    course_state(&history, &state);
+    return store_put_state(app->store, &state, error);
+}
+
+static enum status rewrite_states(struct app_save *save, struct error *error)
+{
+    struct arena arena = {0};
+    enum status status = STATUS_OK;
+
+    if (save->touched_count > 0)
+        qsort(save->touched, save->touched_count, sizeof *save->touched, compare_ids);
+    for (size_t i = 0; i < save->touched_count && status == STATUS_OK; i++) {
+        if (i > 0 && id_equal(&save->touched[i], &save->touched[i - 1]))
+            continue;
+        arena_clear(&arena);
+        status = rewrite_state(save->app, &save->touched[i], &arena, error);
+    }
+    arena_release(&arena);
+    return status;
+}
+
+enum status app_save_commit(struct app_save *save, struct error *error)
+{
+    enum status status = rewrite_states(save, error);
+
+    if (status == STATUS_OK)
+        status = store_commit(save->app->store, error);
+    if (status != STATUS_OK)
+        store_rollback(save->app->store);
+    arena_release(&save->arena);
+    return status;
+}
+
+void app_save_drop(struct app_save *save)
+{
+    store_rollback(save->app->store);
+    arena_release(&save->arena);
+}
+
+enum status app_init_store(const char *path, const struct store_source *source, struct error *error)
+{
+    struct store *store;
+    struct protocol protocol;
+
+    enum status status = store_create(path, source, &store, error);
+    if (status != STATUS_OK)
+        return status;
+    struct store_request request = {.id = store_new_id(store), .command = "init"};
+    protocol_defaults(&protocol);
+    status = store_begin(store, &request, error);
+    if (status == STATUS_OK)
+        status = store_append(store, RECORD_PROTOCOL, &protocol, error);
+    if (status == STATUS_OK)
+        status = store_commit(store, error);
+    if (status != STATUS_OK)
+        store_rollback(store);
+    store_close(store);
+    return status;
+}
