@@ -1,0 +1,32 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* What screen.c (running, sending, waiting) and screen_look.c (looking) share; not for tests. */
+#ifndef SPRINGLINE_TESTS_SCREEN_INNER_H
+#define SPRINGLINE_TESTS_SCREEN_INNER_H
+
+#include "screen.h"
+
+#include <vterm.h>
+
+enum { SCREEN_TAIL_BYTES = 500 };
+
+struct screen {
+    int master;       /* the harness's end of the pseudo-terminal; -1 once closed */
+    int process_fd;   /* readable once the program has ended */
+    pid_t process;    /* 0 once reaped */
+    int exit_status;  /* as screen_wait_exit answers, once process is 0 */
+    bool line_closed; /* nothing more will come from the program */
+    VTerm *terminal;
+    VTermScreen *cells;
+    bool cursor_visible;
+    bool alternate;
+    int rows, columns;
+    char **row_text; /* one buffer a row, for screen_row */
+    char *pending;   /* bytes still to be sent to the program */
+    size_t pending_length, pending_room;
+    char tail[SCREEN_TAIL_BYTES]; /* a ring of the last bytes received */
+    size_t received, mark_bytes;
+    unsigned ready_count, ready_wanted;
+    int64_t ready_at_ns;
+};
+
+#endif
