@@ -10,18 +10,35 @@
  * case's only sign of life (then the case itself is assessed or planned). */
 enum stage course_arch_stage(const struct history *history, enum arch arch, day today);
 
-/* Stage of the case: its most advanced arch still at work. */
+/*
+ * Stage of the case: its most advanced arch still at work. At work is an arch with something in
+ * the mouth that moves or prepares (separators, banded, fitted, active); only when no arch is, the
+ * later stages show: planned, retention, stability, resting, the last of these that an arch is in.
+ * Closed when the case is; assessed when no expander is recorded.
+ */
 enum stage course_stage(const struct history *history, day today);
+
+/* The stages kept in state, on a day on or after state->newest: time alone turns retention into
+ * stability. upper and lower may be NULL. Returns the stage of the case. */
+enum stage course_stage_on(const struct case_state *state, day on, enum stage *upper,
+                           enum stage *lower);
 
 /*
  * Everything a list needs, valid for any day on or after state->newest (record.h). Verdicts that
  * were not stored are evaluated as of the visit's date and marked recomputed. The next date is the
- * earliest window over the arches, unless next_on was set by a person at the last visit; a
- * stability check at 1, 3, 6 and 12 months after removal (common practice, no source) counts too.
+ * earliest window over the arches, unless next_on was set by a person at the last visit; the end
+ * of retention and the stability checks 1, 3, 6 and 12 months after it (common practice, no
+ * source; counted from the removal, where the expander stayed in longer) count too.
  */
 void course_state(const struct history *history, struct case_state *state);
 
-/* The verdict of the arch's visit rows of one date: stored, or recomputed (then *recomputed). */
+/*
+ * The verdict of the arch's visit rows of visit->date, visit->arch: the one stored with visit, else
+ * the newest stored with another row of that arch and date, else recomputed as of the date from
+ * history strictly before it and the rows' own findings and amounts (then *recomputed). A stored
+ * verdict fills arch, verdict, permitted and next only: its findings stay text. False, nothing
+ * touched, when there is none: no arch named, not seen, no expander fitted.
+ */
 bool course_verdict_of(const struct history *history, const struct visit *visit,
                        struct judgement *judgement, bool *recomputed);
 

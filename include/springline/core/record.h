@@ -265,6 +265,8 @@ struct case_state {
     struct id casefile;
     enum stage stage;               /* of the case, on the day of newest */
     enum stage stage_upper, stage_lower;
+    day stability_from_upper;       /* day from which an arch kept as retention shows stability: */
+    day stability_from_lower;       /* use course_stage_on(); DAY_NONE: time alone changes nothing */
     day newest;                     /* date of the newest dated row, bookings apart */
     day last_seen;                  /* newest visit at which the patient was seen */
     day due_from, due_to;           /* next date; DAY_NONE: none */
