@@ -2,8 +2,8 @@
 #include "springline/app/app.h"
 
 #include <stdlib.h>
-#include <string.h>
 
+#include "springline/app/grow.h"
 #include "springline/core/course.h"
 #include "springline/core/protocol.h"
 
@@ -22,16 +22,9 @@ enum status app_save_touch(struct app_save *save, const struct id *casefile, str
 {
     if (save->touched_count > 0 && id_equal(&save->touched[save->touched_count - 1], casefile))
         return STATUS_OK;
-    if (save->touched_count == save->touched_capacity) {
-        size_t capacity = save->touched_capacity == 0 ? 16 : save->touched_capacity * 2;
-        struct id *grown = arena_array(&save->arena, capacity, sizeof *grown);
-        if (grown == NULL)
-            return error_no_memory(error);
-        if (save->touched_count > 0)
-            memcpy(grown, save->touched, save->touched_count * sizeof *grown);
-        save->touched = grown;
-        save->touched_capacity = capacity;
-    }
+    if (!app_grow(&save->arena, (void **)&save->touched, save->touched_count,
+                  &save->touched_capacity, sizeof *save->touched))
+        return error_no_memory(error);
     save->touched[save->touched_count++] = *casefile;
     return STATUS_OK;
 }

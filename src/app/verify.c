@@ -5,6 +5,7 @@
 #include <string.h>
 
 #include "springline/app/app.h"
+#include "springline/app/grow.h"
 #include "springline/core/course.h"
 
 struct kept_states {
@@ -19,39 +20,15 @@ struct comparison {
     size_t cases, different;
 };
 
-static const char *kept_text(struct arena *arena, const char *text, bool *failed)
-{
-    const char *copy = arena_text(arena, text == NULL ? "" : text, text == NULL ? 0 : strlen(text));
-    if (copy == NULL)
-        *failed = true;
-    return copy;
-}
-
 static enum status keep_state(void *context, const struct case_state *state, day booked,
                               struct error *error)
 {
     struct kept_states *kept = &((struct comparison *)context)->kept;
-    bool failed = false;
 
     (void)booked;
-    if (kept->count == kept->capacity) {
-        size_t capacity = kept->capacity == 0 ? 64 : kept->capacity * 2;
-        struct case_state *grown = arena_array(&kept->arena, capacity, sizeof *grown);
-        if (grown == NULL)
-            return error_no_memory(error);
-        if (kept->count > 0)
-            memcpy(grown, kept->states, kept->count * sizeof *grown);
-        kept->states = grown;
-        kept->capacity = capacity;
-    }
-    struct case_state *copy = &kept->states[kept->count];
-    *copy = *state;
-    copy->number = kept_text(&kept->arena, state->number, &failed);
-    copy->family = kept_text(&kept->arena, state->family, &failed);
-    copy->given = kept_text(&kept->arena, state->given, &failed);
-    copy->phone = kept_text(&kept->arena, state->phone, &failed);
-    copy->clinician = kept_text(&kept->arena, state->clinician, &failed);
-    if (failed)
+    if (!app_grow(&kept->arena, (void **)&kept->states, kept->count, &kept->capacity,
+                  sizeof *kept->states) ||
+        !app_copy_state(&kept->arena, state, &kept->states[kept->count]))
         return error_no_memory(error);
     kept->count++;
     return STATUS_OK;

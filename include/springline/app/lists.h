@@ -24,6 +24,9 @@ struct recall_list {
 enum status lists_recall(struct app *app, day on, int32_t within, enum recall_group group,
                          struct arena *arena, struct recall_list *list, struct error *error);
 
+/* recall_compare on two listed rows, for qsort. */
+int lists_compare_recall(const void *a, const void *b);
+
 struct today_row {
     struct id casefile;
     bool booking;               /* a booking of the day; else a case that is due */

@@ -3,6 +3,7 @@
 #ifndef SPRINGLINE_CORE_HISTORY_H
 #define SPRINGLINE_CORE_HISTORY_H
 
+#include "springline/base/arena.h"
 #include "springline/core/record.h"
 
 struct history {
@@ -28,6 +29,15 @@ struct history {
     const struct judged *judged; /* stored verdicts, any order; judged[i].visit names the visit row */
     size_t judged_count;
 };
+
+/*
+ * The same case as it stood at the end of the day through: rows dated later are left out, and dates
+ * of a course that lie later (closed_on, out_on, ended_on, passive_on, fitted_on ...) are not yet
+ * known. Bookings stay. Copies live in arena; false when memory is exhausted.
+ */
+bool history_until(const struct history *history, day through, struct arena *arena,
+                   struct history *until);
+
 /* Current rows only, in any order: nothing that reads a history may depend on the order. */
 
 #endif

@@ -1,0 +1,93 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* The month's audit over every case. */
+#include <stdlib.h>
+#include <string.h>
+
+#include "springline/app/grow.h"
+#include "springline/app/lists.h"
+
+struct audit_maker {
+    struct arena *arena;
+    struct audit_list *list;
+    size_t capacity;
+    day month;
+};
+
+static const char *kept(struct arena *arena, const char *text)
+{
+    return arena_text(arena, text == NULL ? "" : text, text == NULL ? 0 : strlen(text));
+}
+
+/* The reasons point into the case's history, which does not outlive the visit to it. */
+static bool keep_reasons(struct arena *arena, struct audit_row *row)
+{
+    int32_t count = row->overrides < AUDIT_OVERRIDES_MAX ? row->overrides : AUDIT_OVERRIDES_MAX;
+
+    for (int32_t i = 0; i < count; i++) {
+        row->override_rows[i].reason = kept(arena, row->override_rows[i].reason);
+        if (row->override_rows[i].reason == NULL)
+            return false;
+    }
+    return true;
+}
+
+static enum status take_case(void *context, const struct history *history, struct error *error)
+{
+    struct audit_maker *maker = context;
+    struct audit_list *list = maker->list;
+    struct audit_row row;
+
+    if (audit_case(history, day_month_start(maker->month, -1), &row))
+        audit_add(&list->totals_before, &row);
+    if (!audit_case(history, maker->month, &row))
+        return STATUS_OK;
+    audit_add(&list->totals, &row);
+    if (!app_grow(maker->arena, (void **)&list->rows, list->count, &maker->capacity,
+                  sizeof *list->rows))
+        return error_no_memory(error);
+    struct listed_audit *listed = &list->rows[list->count];
+    listed->row = row;
+    listed->casefile = history->casefile->head.record;
+    listed->number = kept(maker->arena, history->casefile->number);
+    listed->family = kept(maker->arena, history->patient->family);
+    listed->given = kept(maker->arena, history->patient->given);
+    listed->clinician = kept(maker->arena, history->casefile->clinician);
+    if (listed->number == NULL || listed->family == NULL || listed->given == NULL ||
+        listed->clinician == NULL || !keep_reasons(maker->arena, &listed->row))
+        return error_no_memory(error);
+    list->count++;
+    return STATUS_OK;
+}
+
+/* Below first, the lowest adherence leading; then unknown, not seen, meeting; by case number. */
+static int compare_listed(const void *a, const void *b)
+{
+    const struct listed_audit *left = a, *right = b;
+
+    if (left->row.group != right->row.group)
+        return left->row.group < right->row.group ? -1 : 1;
+    if (left->row.group == AUDIT_BELOW) {
+        int64_t left_share = (int64_t)left->row.days_met * right->row.days_known;
+        int64_t right_share = (int64_t)right->row.days_met * left->row.days_known;
+        if (left_share != right_share)
+            return left_share < right_share ? -1 : 1;
+    }
+    return strcmp(left->number, right->number);
+}
+
+enum status lists_audit(struct app *app, day month, int64_t as_of, struct arena *arena,
+                        struct audit_list *list, struct error *error)
+{
+    struct audit_maker maker = {.arena = arena, .list = list, .month = month};
+    char text[MONTH_TEXT_SIZE];
+
+    *list = (struct audit_list){0};
+    if (month > app->today)
+        return error_set(error, STATUS_INPUT, "--month",
+                         "The month %s has not begun; name one that has.",
+                         month_to_text(month, text));
+    enum status status = store_each_case(app->store, as_of, take_case, &maker, error);
+    if (status == STATUS_OK && list->count > 0)
+        qsort(list->rows, list->count, sizeof *list->rows, compare_listed);
+    return status;
+}
