@@ -19,36 +19,40 @@ typedef int64_t instant;
 
 enum { DAY_TEXT_SIZE = 11, INSTANT_TEXT_SIZE = 21, MONTH_TEXT_SIZE = 8 };
 
-/* The day of a civil date; DAY_NONE when there is no such date (30 February, month 13, year < 1800 or > 2999). */
+/* The day of a civil date; DAY_NONE when there is no such date (30 February, month 13,
+ * year < 1800 or > 2999). */
 day day_of(int year, int month, int day_of_month);
-/* The civil date of a day; any pointer may be NULL. */
+/* The civil date of a day that is recorded; any pointer may be NULL. */
 void day_civil(day date, int *year, int *month, int *day_of_month);
 /* Exactly YYYY-MM-DD of a date that exists: true and *date; else false, *date untouched. */
 bool day_from_text(const char *text, day *date);
-/* Writes YYYY-MM-DD, or "" for DAY_NONE. Returns buffer. */
+/* Writes YYYY-MM-DD, or "" for DAY_NONE and outside the years 1800-2999. Returns buffer. */
 char *day_to_text(day date, char buffer[DAY_TEXT_SIZE]);
-/* First day of the month of date, and first day of the month months later (negative: earlier). */
+/* First day of the month of date, and first day of the month months later (negative: earlier);
+ * DAY_NONE for DAY_NONE and outside the years 1800-2999. */
 day day_month_start(day date, int months);
-/* The same day of the month months later, or that month's last day where it is shorter. */
+/* The same day of the month months later, or that month's last day where it is shorter;
+ * DAY_NONE as above. */
 day day_add_months(day date, int months);
 /* YYYY-MM: true and the first day of that month. */
 bool month_from_text(const char *text, day *first);
 /* Writes YYYY-MM of date. Returns buffer. */
 char *month_to_text(day date, char buffer[MONTH_TEXT_SIZE]);
-/* Whole years from born to on (birthday counts on the day; 29 February on 1 March). */
+/* Whole years from born to on (birthday counts on the day; 29 February on 1 March);
+ * -1 when one of them is not recorded or on lies before born. */
 int day_age_years(day born, day on);
-/* 0 Sunday ... 6 Saturday. */
+/* 0 Sunday ... 6 Saturday; -1 for DAY_NONE. */
 int day_weekday(day date);
 
 /* Exactly YYYY-MM-DDTHH:MM:SSZ: true and *at; else false. Seconds 00-59 only. */
 bool instant_from_text(const char *text, instant *at);
-/* Writes YYYY-MM-DDTHH:MM:SSZ, or "" for INSTANT_NONE. Returns buffer. */
+/* Writes YYYY-MM-DDTHH:MM:SSZ, or "" for INSTANT_NONE and outside 1800-2999. Returns buffer. */
 char *instant_to_text(instant at, char buffer[INSTANT_TEXT_SIZE]);
 /* The day (UTC) an instant falls on; DAY_NONE for INSTANT_NONE. */
 day instant_day(instant at);
 /* HH:MM, 00:00-23:59: true and minutes since midnight; else false. */
 bool clock_from_text(const char *text, int32_t *minutes);
-/* Writes HH:MM, or "" for a negative value. Returns buffer. */
+/* Writes HH:MM, or "" for a value below 0 or above 23:59. Returns buffer. */
 char *clock_to_text(int32_t minutes, char buffer[6]);
 
 #endif

@@ -1,7 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /*
  * UTF-8 text: a growable buffer, and what may be stored, compared and shown.
- * Widths are terminal cells (wcwidth of the C library under LC_CTYPE; unknown characters count 1).
+ * Widths are terminal cells by a table of our own (the C library's wcwidth of Unicode 15, checked
+ * against it), so that no result depends on the locale; unknown characters count 1.
  */
 #ifndef SPRINGLINE_BASE_TEXT_H
 #define SPRINGLINE_BASE_TEXT_H
@@ -19,7 +20,7 @@ struct text {
     char *data; /* NULL while empty; owned; release with text_release */
     size_t length;
     size_t capacity;
-    bool failed; /* sticky: an append ran out of memory; check once at the end */
+    bool failed; /* sticky: an append ran out of memory and later ones do nothing; check at the end */
 };
 
 /* Appends; on exhausted memory sets failed and changes nothing else. */
@@ -30,7 +31,7 @@ void text_add(struct text *text, const char *string);
 void text_add_byte(struct text *text, char byte);
 /* Appends printf-formatted text. */
 void text_addf(struct text *text, const char *format, ...) __attribute__((format(printf, 2, 3)));
-/* Empties, keeps the memory. */
+/* Empties, keeps the memory, and forgets that an append failed. */
 void text_clear(struct text *text);
 /* Frees the memory; the text is empty and usable afterwards. */
 void text_release(struct text *text);
@@ -47,24 +48,34 @@ enum { TEXT_CELL_CHARACTERS = 400, TEXT_NOTE_CHARACTERS = 4000 };
  */
 size_t text_decode(const char *text, size_t length, uint32_t *character);
 
+/*
+ * What keeps a character from being stored and from being shown as it is ("a control character"),
+ * by the list at text_check; NULL: nothing. A constant, not owned.
+ */
+const char *text_trouble(uint32_t character);
+
 /* True when all length bytes are valid UTF-8. */
 bool text_is_utf8(const char *text, size_t length);
 
 /*
  * May this be stored? Valid UTF-8 of at most max_characters, none of them a C0 or C1 control, DEL,
  * a bidi control (U+061C, U+200E/F, U+202A-202E, U+2066-2069), a zero-width or invisible character
- * (U+200B, U+2060, U+FEFF; U+200C/D are kept: scripts need them), or a noncharacter.
+ * (U+200B, U+2028/9, U+2060-2064, U+206A-206F, U+FEFF, U+FFF9-FFFB, U+E0000-E007F; U+200C/D are
+ * kept: scripts need them), or a noncharacter.
  * OK, or STATUS_INPUT with a sentence that says which character stands where. where names the field.
  */
 enum status text_check(const char *text, size_t length, size_t max_characters, const char *where,
                        struct error *error);
 
-/* Cells the text takes on a terminal. */
+/* Cells one character takes: 0 (combining), 1 or 2; 1 for what is in trouble (shown as '?'). */
+int text_character_width(uint32_t character);
+
+/* Cells the text takes on a terminal; a byte that is not UTF-8 takes one (shown as '?'). */
 int text_width(const char *text);
 
 /*
  * Appends text cut to at most cells cells, padded with blanks to exactly cells when pad is true;
- * a cut is marked by a final '~'. Never splits a character.
+ * a cut is marked by a final '~'. Never splits a character. What text_check refuses comes as '?'.
  */
 void text_fit(struct text *out, const char *text, int cells, bool pad);
 
