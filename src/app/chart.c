@@ -1,0 +1,161 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* One case as plain text: what a second reader needs to follow it years later. */
+#include <inttypes.h>
+
+#include "chart_private.h"
+#include "springline/app/advise.h"
+#include "springline/app/sentence.h"
+#include "springline/core/course.h"
+#include "springline/core/tooth.h"
+
+void chart_date(struct text *out, day date)
+{
+    char text[DAY_TEXT_SIZE];
+
+    text_add(out, date == DAY_NONE ? "-" : day_to_text(date, text));
+}
+
+void chart_value(struct text *out, um value)
+{
+    char text[MILLIMETRE_TEXT_SIZE];
+
+    text_add(out, value == UM_NONE ? "-" : millimetre_to_text(value, text));
+}
+
+static void add_labelled(struct text *out, const char *label, const char *value)
+{
+    if (value == NULL || value[0] == '\0')
+        return;
+    text_addf(out, "%s: ", label);
+    text_add_shown(out, value);
+    text_add(out, "\n");
+}
+
+static void add_labelled_date(struct text *out, const char *label, day date)
+{
+    if (date == DAY_NONE)
+        return;
+    text_addf(out, "  %s ", label);
+    chart_date(out, date);
+}
+
+static void chart_who(struct text *out, const struct history *history, day today)
+{
+    const struct patient *patient = history->patient;
+
+    text_add(out, "Case ");
+    text_add_shown(out, history->casefile->number);
+    text_add(out, "  ");
+    text_add_shown(out, patient->family);
+    text_add(out, ", ");
+    text_add_shown(out, patient->given);
+    text_add(out, "\nborn ");
+    chart_date(out, patient->born);
+    if (patient->born != DAY_NONE)
+        text_addf(out, ", %d years on ", day_age_years(patient->born, today));
+    else
+        text_add(out, ", age not known on ");
+    chart_date(out, today);
+    text_addf(out, "  stage: %s\n", word_text(&words_stage, (int)course_stage(history, today)));
+    add_labelled(out, "ALERTS", patient->alerts);
+    add_labelled(out, "clinician", history->casefile->clinician);
+    text_add(out, "opened ");
+    chart_date(out, history->casefile->opened);
+    text_add(out, "  consent ");
+    chart_date(out, history->casefile->consent_on);
+    text_add(out, "  health questions asked ");
+    chart_date(out, history->casefile->asked_on);
+    if (history->casefile->closed_on != DAY_NONE) {
+        text_add(out, "  closed ");
+        chart_date(out, history->casefile->closed_on);
+        text_addf(out, " (%s)",
+                  word_text(&words_closed_reason, (int)history->casefile->closed_reason));
+    }
+    text_add(out, "\n");
+}
+
+static void add_check(struct text *out, const char *label, enum answer answer)
+{
+    text_addf(out, "%s %s  ", label,
+              answer == ANSWER_NONE ? "not recorded" : word_text(&words_answer, (int)answer));
+}
+
+static void chart_expander(struct text *out, const struct expander *expander)
+{
+    char teeth[8];
+
+    text_addf(out, "\n%s expander", word_text(&words_arch, (int)expander->arch));
+    add_labelled_date(out, "separators", expander->separators_on);
+    add_labelled_date(out, "bands", expander->banded_on);
+    add_labelled_date(out, "fitted", expander->fitted_on);
+    add_labelled_date(out, "passive since", expander->passive_on);
+    add_labelled_date(out, "out", expander->out_on);
+    if (expander->out_on != DAY_NONE)
+        text_addf(out, " (%s)", word_text(&words_out_reason, (int)expander->out_reason));
+    text_addf(out,
+              "\n  sides in plan: %s  target: ", word_text(&words_sides, (int)expander->sides));
+    chart_value(out, expander->target);
+    text_addf(out, " mm %s %s %s\n", word_text(&words_site, (int)expander->site),
+              word_text(&words_landmark, (int)expander->landmark),
+              teeth_to_text(expander->teeth, teeth));
+    if (expander->fitted_on == DAY_NONE)
+        return;
+    text_add(out, "  fit checks: ");
+    add_check(out, "ends passive", expander->passive_ends);
+    add_check(out, "width equal", expander->width_equal);
+    add_check(out, "loops clear", expander->loops_clear);
+    add_check(out, "tied", expander->tied);
+    add_check(out, "ends rounded", expander->ends_rounded);
+    text_add(out, "\n");
+}
+
+static void chart_trainers(struct text *out, const struct history *history)
+{
+    for (size_t i = 0; i < history->trainer_count; i++) {
+        const struct trainer *trainer = &history->trainers[i];
+        text_add(out, "trainer issued ");
+        chart_date(out, trainer->issued_on);
+        if (trainer->ended_on != DAY_NONE) {
+            text_add(out, ", ended ");
+            chart_date(out, trainer->ended_on);
+            text_addf(out, " (%s)", word_text(&words_trainer_end, (int)trainer->ended_reason));
+        }
+        text_add(out, "\n");
+    }
+}
+
+static void chart_next(struct text *out, const struct history *history)
+{
+    struct case_state state;
+
+    course_state(history, &state);
+    text_add(out, "\nNext date: ");
+    chart_date(out, state.due_from);
+    if (state.due_to != state.due_from) {
+        text_add(out, " to ");
+        chart_date(out, state.due_to);
+    }
+    text_add(out, "   last seen: ");
+    chart_date(out, state.last_seen);
+    text_add(out, "\n");
+    for (int safety = SAFETY_NONE + 1; safety < SAFETY_COUNT; safety++) {
+        if (state.safety_from[safety] == DAY_NONE)
+            continue;
+        text_addf(out, "safety: %s from ", word_text(&words_safety, safety));
+        chart_date(out, state.safety_from[safety]);
+        text_add(out, "\n");
+    }
+}
+
+void chart_text(struct text *out, const struct history *history, day today, int columns)
+{
+    chart_who(out, history, today);
+    chart_trainers(out, history);
+    for (size_t i = 0; i < history->expander_count; i++)
+        chart_expander(out, &history->expanders[i]);
+    chart_visits(out, history, columns);
+    chart_widths(out, history);
+    chart_wear(out, history, today);
+    chart_next(out, history);
+    text_addf(out, "\n%s\n", app_caution);
+}

@@ -1,0 +1,20 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* The parts of a chart; chart_text puts them together. */
+#ifndef SPRINGLINE_APP_CHART_PRIVATE_H
+#define SPRINGLINE_APP_CHART_PRIVATE_H
+
+#include "springline/base/text.h"
+#include "springline/core/history.h"
+
+/* A date, or "-". */
+void chart_date(struct text *out, day date);
+/* Millimetres with two decimals, or "-". */
+void chart_value(struct text *out, um value);
+/* Visits oldest first, with amounts, sums per side since the arch's first activation, verdicts. */
+void chart_visits(struct text *out, const struct history *history, int columns);
+/* Widths by arch, site, landmark and teeth: never two landmarks under one heading. */
+void chart_widths(struct text *out, const struct history *history);
+/* Wear by period, newest first, with its source and 95 % interval. */
+void chart_wear(struct text *out, const struct history *history, day today);
+
+#endif

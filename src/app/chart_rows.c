@@ -1,0 +1,222 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* The tables of a chart: visits, widths, wear. */
+#include <inttypes.h>
+#include <string.h>
+
+#include "chart_private.h"
+#include "springline/core/course.h"
+#include "springline/core/rules.h"
+#include "springline/core/statistics.h"
+#include "springline/core/tooth.h"
+#include "springline/core/wear.h"
+
+/* Row a comes before row b in the table; ties by the ledger's order. */
+static bool visit_before(const struct visit *a, const struct visit *b)
+{
+    if (a->date != b->date)
+        return a->date < b->date;
+    if (a->arch != b->arch)
+        return a->arch < b->arch;
+    return a->head.sequence < b->head.sequence;
+}
+
+/* The visit that follows previous (NULL: the first one); NULL at the end. No array to sort. */
+static const struct visit *next_visit(const struct history *history, const struct visit *previous)
+{
+    const struct visit *next = NULL;
+
+    for (size_t i = 0; i < history->visit_count; i++) {
+        const struct visit *visit = &history->visits[i];
+        if (previous != NULL && !visit_before(previous, visit))
+            continue;
+        if (next == NULL || visit_before(visit, next))
+            next = visit;
+    }
+    return next;
+}
+
+static void add_padded(struct text *out, const char *value, int cells)
+{
+    struct text shown = {0};
+
+    text_add_shown(&shown, value == NULL || value[0] == '\0' ? "-" : value);
+    text_fit(out, text_string(&shown), cells, true);
+    text_add(out, " ");
+    text_release(&shown);
+}
+
+static void add_amount(struct text *out, um value, um sum)
+{
+    char amount[MILLIMETRE_TEXT_SIZE], total[MILLIMETRE_TEXT_SIZE];
+    struct text cell = {0};
+
+    if (value == UM_NONE)
+        text_add(&cell, "-");
+    else
+        text_addf(&cell, "%s (%s)", millimetre_to_text(value, amount),
+                  millimetre_to_text(sum, total));
+    add_padded(out, text_string(&cell), 13);
+    text_release(&cell);
+}
+
+static void add_verdict(struct text *out, const struct history *history, const struct visit *visit)
+{
+    struct judgement judgement;
+    bool recomputed;
+
+    if (visit->kind == VISIT_MISSED || visit->arch == ARCH_NONE ||
+        !course_verdict_of(history, visit, &judgement, &recomputed)) {
+        text_add(out, "-");
+        return;
+    }
+    text_add(out, word_text(&words_verdict, (int)judgement.verdict));
+    if (recomputed)
+        text_add(out, " (recomputed)");
+}
+
+static void add_visit(struct text *out, const struct history *history, const struct visit *visit,
+                      um sums[3][2])
+{
+    char hardware[HARDWARE_TEXT_SIZE];
+    um *sum = sums[visit->arch];
+
+    if (visit->right > 0)
+        sum[0] += visit->right;
+    if (visit->left > 0)
+        sum[1] += visit->left;
+    chart_date(out, visit->date);
+    text_add(out, " ");
+    add_padded(out, word_text(&words_arch, (int)visit->arch), 5);
+    add_padded(out, word_text(&words_visit_kind, (int)visit->kind), 10);
+    add_amount(out, visit->right, sum[0]);
+    add_amount(out, visit->left, sum[1]);
+    add_padded(out, word_text(&words_tissue, (int)visit->tissue), 6);
+    add_verdict(out, history, visit);
+    text_add(out, "\n");
+    if (hardware_faulty(visit->hardware))
+        text_addf(out, "           hardware: %s%s\n", hardware_to_text(visit->hardware, hardware),
+                  visit->repaired == ANSWER_YES ? ", repaired" : ", NOT repaired");
+    if (visit->override_reason != NULL && visit->override_reason[0] != '\0') {
+        text_add(out, "           more than permitted, because: ");
+        text_add_shown(out, visit->override_reason);
+        text_add(out, "\n");
+    }
+    if (visit->note != NULL && visit->note[0] != '\0') {
+        text_add(out, "           note: ");
+        text_add_shown(out, visit->note);
+        text_add(out, "\n");
+    }
+}
+
+void chart_visits(struct text *out, const struct history *history, int columns)
+{
+    um sums[3][2] = {{0}};
+
+    (void)columns;
+    text_add(out, "\nVisits, mm per side with the arch's sum so far\n"
+                  "date       arch  kind       right (sum)   left (sum)    tissue verdict\n");
+    for (const struct visit *visit = next_visit(history, NULL); visit != NULL;
+         visit = next_visit(history, visit))
+        add_visit(out, history, visit, sums);
+    if (history->visit_count == 0)
+        text_add(out, "none recorded\n");
+}
+
+static bool same_measure(const struct width *a, const struct width *b)
+{
+    return a->arch == b->arch && a->site == b->site && a->landmark == b->landmark &&
+           a->teeth.right == b->teeth.right && a->teeth.left == b->teeth.left;
+}
+
+static bool first_of_measure(const struct history *history, size_t index)
+{
+    for (size_t i = 0; i < index; i++) {
+        if (same_measure(&history->widths[i], &history->widths[index]))
+            return false;
+    }
+    return true;
+}
+
+static bool width_before(const struct width *a, const struct width *b)
+{
+    if (a->date != b->date)
+        return a->date < b->date;
+    if (a->repeat != b->repeat)
+        return a->repeat < b->repeat;
+    return a->head.sequence < b->head.sequence;
+}
+
+static void add_measure(struct text *out, const struct history *history, const struct width *of)
+{
+    char teeth[8];
+    const struct width *last = NULL;
+
+    text_addf(out, "%s %s, %s, %s:", word_text(&words_arch, (int)of->arch),
+              word_text(&words_site, (int)of->site), word_text(&words_landmark, (int)of->landmark),
+              teeth_to_text(of->teeth, teeth));
+    for (;;) {
+        const struct width *next = NULL;
+        for (size_t i = 0; i < history->width_count; i++) {
+            const struct width *width = &history->widths[i];
+            if (same_measure(width, of) && (last == NULL || width_before(last, width)) &&
+                (next == NULL || width_before(width, next)))
+                next = width;
+        }
+        if (next == NULL)
+            break;
+        text_add(out, "\n  ");
+        chart_date(out, next->date);
+        text_add(out, "  ");
+        chart_value(out, next->value);
+        text_addf(out, " mm  %s, repeat %" PRId32, word_text(&words_method, (int)next->method),
+                  next->repeat);
+        last = next;
+    }
+    text_add(out, "\n");
+}
+
+void chart_widths(struct text *out, const struct history *history)
+{
+    text_add(out, "\nWidths by landmark (different landmarks are never compared)\n");
+    for (size_t i = 0; i < history->width_count; i++) {
+        if (first_of_measure(history, i))
+            add_measure(out, history, &history->widths[i]);
+    }
+    if (history->width_count == 0)
+        text_add(out, "none recorded\n");
+}
+
+static void add_period(struct text *out, const struct wear_period *period, bool open)
+{
+    static const char *const classes[] = {"unknown", "low", "short", "full"};
+    struct interval interval;
+
+    chart_date(out, period->from);
+    text_add(out, " to ");
+    chart_date(out, period->to);
+    text_addf(out, "  %-7s", classes[period->class]);
+    if (period->source != SOURCE_NONE &&
+        statistics_wilson(period->judged.met, period->judged.known, &interval))
+        text_addf(out, "  %" PRId32 " of %" PRId32 " days met (%s), 95 %% interval %.0f-%.0f %%",
+                  period->judged.met, period->judged.known,
+                  period->source == SOURCE_TOLD ? "TOLD: self-report runs high"
+                                                : word_text(&words_source, (int)period->source),
+                  interval.low * 100.0, interval.high * 100.0);
+    if (period->thin)
+        text_add(out, ", thin");
+    if (period->untrained_days > 0)
+        text_addf(out, ", %" PRId32 " days without a trainer", period->untrained_days);
+    text_add(out, open ? ", still open\n" : "\n");
+}
+
+void chart_wear(struct text *out, const struct history *history, day today)
+{
+    struct wear_periods periods;
+
+    wear_periods(history, history->protocol, today, (struct reach){.through = today}, &periods);
+    text_add(out, "\nWear of the trainer by period, newest first\n");
+    for (int32_t i = 0; i < periods.count; i++)
+        add_period(out, &periods.period[i], id_is_none(&periods.period[i].closed_by));
+    if (periods.count == 0)
+        text_add(out, "no period: no trainer worn yet\n");
+}
