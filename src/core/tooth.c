@@ -64,7 +64,7 @@ enum status teeth_from_text(const char *text, enum arch arch, const char *where,
         if (arch != ARCH_NONE && tooth_arch(codes[i]) != arch)
             return error_set(error, STATUS_INPUT, where,
                              "Tooth %d is not in the %s arch; give two teeth of that arch.",
-                             codes[i], word_text(&words_arch, arch));
+                             codes[i], word_text(&words_arch, (int)arch));
     }
     if (tooth_arch(codes[0]) != tooth_arch(codes[1]))
         return error_set(error, STATUS_INPUT, where,
