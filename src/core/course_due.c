@@ -1,0 +1,185 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* The next date of a case (domain.md 8): the earliest window over its arches. */
+#include "course_parts.h"
+#include "springline/core/wear.h"
+
+static const struct course_window nothing_due = {DAY_NONE, DAY_NONE};
+
+/* Months after the end of retention at which stability is checked: common practice, no source. */
+static const int stability_months[] = {1, 3, 6, 12};
+
+/* How long the end of retention and a stability check stay due before they are overdue: a setting
+ * of our own (standing S), no source. */
+enum { CHECK_WINDOW_DAYS = 14 };
+
+static struct course_window days_after(day from, int32_t first_days, int32_t last_days)
+{
+    return (struct course_window){from + first_days, from + last_days};
+}
+
+static bool fit_checked(const struct expander *expander)
+{
+    return expander->passive_ends == ANSWER_YES && expander->width_equal == ANSWER_YES &&
+           expander->loops_clear == ANSWER_YES && expander->tied == ANSWER_YES &&
+           expander->ends_rounded == ANSWER_YES;
+}
+
+/* Fitted, and nobody has seen the arch since: the ordinary interval, or, while a fit check is
+ * missing or failed, the recheck of a fault. */
+static struct course_window after_fit(const struct protocol *protocol,
+                                      const struct expander *expander)
+{
+    if (!fit_checked(expander))
+        return days_after(expander->fitted_on, protocol->recheck_fault_min_days,
+                          protocol->recheck_fault_max_days);
+    return days_after(expander->fitted_on, protocol->interval_min_days,
+                      protocol->interval_max_days);
+}
+
+/* Any visit row that names the arch, was seen on date, and so may carry a stored verdict. */
+static const struct visit *arch_row(const struct history *history, enum arch arch, day date)
+{
+    for (size_t i = 0; i < history->visit_count; i++) {
+        const struct visit *visit = &history->visits[i];
+        if (visit->date == date && visit->arch == arch && visit_seen(visit))
+            return visit;
+    }
+    return NULL;
+}
+
+/* The window given at the arch's visit of date: stored with it, else as the rules say for then. */
+static struct course_window after_visit(const struct history *history, enum arch arch, day date)
+{
+    const struct visit *visit = arch_row(history, arch, date);
+    struct judgement judgement;
+    bool recomputed = true;
+
+    if (visit == NULL || !course_verdict_of(history, visit, &judgement, &recomputed) ||
+        judgement.next_from == DAY_NONE || judgement.next_to == DAY_NONE) {
+        if (!course_judge_day(history, arch, date, &judgement) || judgement.next_from == DAY_NONE ||
+            judgement.next_to == DAY_NONE)
+            return days_after(date, history->protocol->interval_min_days,
+                              history->protocol->interval_max_days);
+    }
+    return (struct course_window){judgement.next_from, judgement.next_to};
+}
+
+static struct course_window in_place_due(const struct history *history,
+                                         const struct expander *expander, day through)
+{
+    day seen = course_arch_last_seen(history, expander->arch, through);
+
+    if (seen == DAY_NONE || seen < expander->fitted_on)
+        return after_fit(history->protocol, expander);
+    return after_visit(history, expander->arch, seen);
+}
+
+/* A rest is looked at again: counted from the removal, or from a later visit that did look. */
+static struct course_window resting_due(const struct history *history,
+                                        const struct expander *expander, day through)
+{
+    day seen = course_arch_last_seen(history, expander->arch, through);
+
+    return days_after(seen > expander->out_on ? seen : expander->out_on,
+                      history->protocol->recheck_rest_min_days,
+                      history->protocol->recheck_rest_max_days);
+}
+
+static bool stability_seen(const struct history *history, enum arch arch, day from, day through)
+{
+    for (size_t i = 0; i < history->visit_count; i++) {
+        const struct visit *visit = &history->visits[i];
+        if (visit->kind == VISIT_STABILITY && course_shows(visit, arch) && visit->date >= from &&
+            course_reached(visit->date, through))
+            return true;
+    }
+    return false;
+}
+
+/* The end of retention until a visit on or after it; then the first stability check not yet made.
+ * An expander left in beyond its retention holds the teeth, so checks count from its removal. */
+static struct course_window retention_due(const struct history *history,
+                                          const struct expander *expander, day through)
+{
+    day end = course_retention_end(history, expander, through);
+    day seen = course_arch_last_seen(history, expander->arch, through);
+
+    if (seen == DAY_NONE || seen < end)
+        return days_after(end, 0, CHECK_WINDOW_DAYS);
+    day released = course_reached(expander->out_on, through) && expander->out_on > end
+                       ? expander->out_on
+                       : end;
+    for (size_t i = 0; i < sizeof stability_months / sizeof *stability_months; i++) {
+        day check = day_add_months(released, stability_months[i]);
+        if (!stability_seen(history, expander->arch, check, through))
+            return days_after(check, 0, CHECK_WINDOW_DAYS);
+    }
+    return nothing_due;
+}
+
+static struct course_window arch_due(const struct history *history, enum arch arch, day through)
+{
+    const struct protocol *protocol = history->protocol;
+    const struct expander *expander = course_expander(history, arch, through);
+
+    switch (course_arch_stage(history, arch, through)) {
+    case STAGE_SEPARATORS:
+        return days_after(expander->separators_on, protocol->separator_days,
+                          protocol->separator_days);
+    case STAGE_BANDED:
+        return days_after(expander->banded_on, protocol->recheck_fault_min_days,
+                          protocol->recheck_fault_max_days);
+    case STAGE_FITTED:
+    case STAGE_ACTIVE:
+        return in_place_due(history, expander, through);
+    case STAGE_RESTING:
+        return resting_due(history, expander, through);
+    case STAGE_RETENTION:
+    case STAGE_STABILITY:
+        return retention_due(history, expander, through);
+    case STAGE_NONE:
+    case STAGE_ASSESSED:
+    case STAGE_PLANNED:
+    case STAGE_CLOSED:
+        break;
+    }
+    return nothing_due;
+}
+
+/* The next_on a person set at the last visit. A missed visit since does not undo it, but may carry
+ * a newer one. The rows of one date may differ: the earliest stands. */
+static day set_by_person(const struct history *history, day through)
+{
+    day last_seen = course_last_seen(history, through), set_on = DAY_NONE, next = DAY_NONE;
+
+    for (size_t i = 0; i < history->visit_count; i++) {
+        const struct visit *visit = &history->visits[i];
+        if (visit->next_on == DAY_NONE || visit->date < last_seen ||
+            !course_reached(visit->date, through))
+            continue;
+        if (visit->date > set_on || (visit->date == set_on && visit->next_on < next)) {
+            set_on = visit->date;
+            next = visit->next_on;
+        }
+    }
+    return next;
+}
+
+static bool earlier(struct course_window a, struct course_window b)
+{
+    if (a.from == DAY_NONE || b.from == DAY_NONE)
+        return a.from != DAY_NONE;
+    return a.from < b.from || (a.from == b.from && a.to < b.to);
+}
+
+struct course_window course_due(const struct history *history, day through)
+{
+    if (course_reached(history->casefile->closed_on, through))
+        return nothing_due;
+    day set = set_by_person(history, through);
+    if (set != DAY_NONE)
+        return (struct course_window){set, set};
+    struct course_window upper = arch_due(history, ARCH_UPPER, through);
+    struct course_window lower = arch_due(history, ARCH_LOWER, through);
+    return earlier(lower, upper) ? lower : upper;
+}

@@ -1,0 +1,187 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * The safety items of domain.md 7, each as the day from which it stands: a child with something in
+ * the mouth whom nobody looks after is no late payer. "Longer than n days" begins on day n + 1.
+ */
+#include "course_parts.h"
+#include "springline/core/wear.h"
+
+/* A forgotten separator can travel under the gum: this long after the bands were due. Our own
+ * setting (domain.md 7), no source. */
+enum { SEPARATOR_GRACE_DAYS = 7 };
+
+static day later_of(day a, day b)
+{
+    return a > b ? a : b;
+}
+
+static void stands_from(day from[SAFETY_COUNT], enum safety item, day since)
+{
+    if (from[item] == DAY_NONE || since < from[item])
+        from[item] = since;
+}
+
+/* Was anything of this arch banded (or fitted) on or after a day? Bands may be of another row. */
+static bool arch_reached(const struct history *history, enum arch arch, day since, bool bands,
+                         day through)
+{
+    for (size_t i = 0; i < history->expander_count; i++) {
+        const struct expander *expander = &history->expanders[i];
+        if (expander->arch != arch)
+            continue;
+        if (expander->fitted_on >= since && course_reached(expander->fitted_on, through))
+            return true;
+        if (bands && expander->banded_on >= since && course_reached(expander->banded_on, through))
+            return true;
+    }
+    return false;
+}
+
+static void in_place_items(const struct history *history, const struct expander *expander,
+                           day through, day from[SAFETY_COUNT])
+{
+    day closed_on = history->casefile->closed_on;
+    day seen = course_last_seen(history, through);
+
+    stands_from(from, SAFETY_UNSEEN,
+                later_of(seen, expander->fitted_on) + history->protocol->restart_after_days + 1);
+    if (course_reached(closed_on, through))
+        stands_from(from, SAFETY_CLOSED_WITH_EXPANDER, later_of(closed_on, expander->fitted_on));
+}
+
+/* Not fitted yet: separators without bands, bands without a wire. */
+static void preparing_items(const struct history *history, const struct expander *expander,
+                            day through, day from[SAFETY_COUNT])
+{
+    const struct protocol *protocol = history->protocol;
+    day seen = course_last_seen(history, through);
+
+    if (course_reached(expander->banded_on, through)) {
+        if (!arch_reached(history, expander->arch, expander->banded_on, false, through))
+            stands_from(from, SAFETY_BANDS,
+                        later_of(seen, expander->banded_on) + protocol->restart_after_days + 1);
+    } else if (course_reached(expander->separators_on, through) &&
+               !arch_reached(history, expander->arch, expander->separators_on, true, through)) {
+        stands_from(from, SAFETY_SEPARATORS,
+                    expander->separators_on + protocol->separator_days + SEPARATOR_GRACE_DAYS + 1);
+    }
+}
+
+/* ARCH_NONE: the trouble names no arch and the case has none: any visit shows it. */
+static bool sees_trouble(const struct visit *visit, enum arch arch, day through)
+{
+    return visit_seen(visit) && course_reached(visit->date, through) &&
+           (arch == ARCH_NONE || course_shows(visit, arch));
+}
+
+static bool wound_open(const struct history *history, const struct visit *wounded, enum arch arch,
+                       day through)
+{
+    for (size_t i = 0; i < history->visit_count; i++) {
+        const struct visit *visit = &history->visits[i];
+        if (visit->date > wounded->date && sees_trouble(visit, arch, through) &&
+            visit->tissue != TISSUE_NONE && visit->tissue != TISSUE_WOUND)
+            return false;
+    }
+    return true;
+}
+
+/* Faults of the wire leave the mouth with it. A band or a bracket may stay behind loose. */
+static uint32_t faults_of_wire(void)
+{
+    static const enum fault faults[] = {FAULT_BROKEN_WIRE, FAULT_BENT_WIRE, FAULT_LOST_LIGATURE};
+    uint32_t bits = 0;
+
+    for (size_t i = 0; i < sizeof faults / sizeof *faults; i++)
+        bits |= hardware_bit(faults[i], SIDE_NONE) | hardware_bit(faults[i], SIDE_RIGHT) |
+                hardware_bit(faults[i], SIDE_LEFT);
+    return bits;
+}
+
+/* Was the expander that was in place on date taken out since, with none of its arch left in? */
+static bool taken_out_since(const struct history *history, enum arch arch, day date, day through)
+{
+    bool taken_out = false;
+
+    for (size_t i = 0; i < history->expander_count; i++) {
+        const struct expander *expander = &history->expanders[i];
+        if ((arch != ARCH_NONE && expander->arch != arch) ||
+            !course_reached(expander->fitted_on, date))
+            continue;
+        if (!course_reached(expander->out_on, through))
+            return false;
+        if (expander->out_on >= date)
+            taken_out = true;
+    }
+    return taken_out;
+}
+
+static bool fault_open(const struct history *history, const struct visit *faulty, enum arch arch,
+                       day through)
+{
+    uint32_t open = faulty->hardware & ~(uint32_t)HARDWARE_INTACT;
+
+    for (size_t i = 0; i < history->visit_count; i++) {
+        const struct visit *visit = &history->visits[i];
+        if (!sees_trouble(visit, arch, through) || visit->date < faulty->date)
+            continue;
+        open &= ~course_repaired(visit);
+        if (visit->date > faulty->date && visit->hardware == HARDWARE_INTACT)
+            return false;
+    }
+    if (open != 0 && taken_out_since(history, arch, faulty->date, through))
+        open &= ~faults_of_wire();
+    return open != 0;
+}
+
+static bool has_expander(const struct history *history, enum arch arch)
+{
+    for (size_t i = 0; i < history->expander_count; i++) {
+        if (history->expanders[i].arch == arch)
+            return true;
+    }
+    return false;
+}
+
+static bool open_in(const struct history *history, const struct visit *visit, enum arch arch,
+                    day through)
+{
+    if (visit->tissue == TISSUE_WOUND && wound_open(history, visit, arch, through))
+        return true;
+    return hardware_faulty(visit->hardware) && fault_open(history, visit, arch, through);
+}
+
+/* A trouble recorded without an arch stands until each arch with an expander is seen free of it. */
+static bool trouble_open(const struct history *history, const struct visit *visit, day through)
+{
+    if (visit->arch != ARCH_NONE)
+        return open_in(history, visit, visit->arch, through);
+    bool upper = has_expander(history, ARCH_UPPER), lower = has_expander(history, ARCH_LOWER);
+    if (!upper && !lower)
+        return open_in(history, visit, ARCH_NONE, through);
+    return (upper && open_in(history, visit, ARCH_UPPER, through)) ||
+           (lower && open_in(history, visit, ARCH_LOWER, through));
+}
+
+void course_safety(const struct history *history, day through, day from[SAFETY_COUNT])
+{
+    for (int item = SAFETY_NONE; item < SAFETY_COUNT; item++)
+        from[item] = DAY_NONE;
+    for (size_t i = 0; i < history->expander_count; i++) {
+        const struct expander *expander = &history->expanders[i];
+        if (course_reached(expander->out_on, through))
+            continue;
+        if (course_reached(expander->fitted_on, through))
+            in_place_items(history, expander, through, from);
+        else
+            preparing_items(history, expander, through, from);
+    }
+    for (size_t i = 0; i < history->visit_count; i++) {
+        const struct visit *visit = &history->visits[i];
+        if (!visit_seen(visit) || !course_reached(visit->date, through))
+            continue;
+        if ((visit->tissue == TISSUE_WOUND || hardware_faulty(visit->hardware)) &&
+            trouble_open(history, visit, through))
+            stands_from(from, SAFETY_OPEN_TROUBLE, visit->date);
+    }
+}
