@@ -156,7 +156,8 @@ SCREEN_LIBS := -lvterm -lutil
 # ---- what people call ----------------------------------------------------------------------------
 
 .PHONY: all objects tests deps deps-build deps-test deps-lint deps-deep demo demo-run test \
-    test-run test-deep lint install uninstall clean bench bench-run plain print-% FORCE
+    test-run test-deep lint lint-format lint-shape \
+    lint-cppcheck lint-tidy lint-man install uninstall clean bench bench-run plain FORCE
 
 all: $(LIB) $(PROGRAM)
 
@@ -192,7 +193,7 @@ bench: deps-test
 
 test-run: tests
 	@CI="$(CI)" SPRINGLINE_BUILD="$(B)" $(PYTHON) tests/support/run_tests --build "$(B)" \
-	    $(if $(TEST_TIMEOUT),--timeout $(TEST_TIMEOUT)) \
+	    $(if $(TEST_TIMEOUT),--timeout $(TEST_TIMEOUT)) $(if $(TEST_WRAP),--wrap "$(TEST_WRAP)") \
 	    $(patsubst %.c,$(B)/%,$(TESTS))
 
 DEMO := $(B)/demo
@@ -210,6 +211,55 @@ demo-run: all
 	printf '\nrecall on %s\n' "$$SPRINGLINE_TODAY"; run recall; \
 	printf '\nadvise %s\n' "$$(cat demo/ADVISE)"; run advise "$$(cat demo/ADVISE)"; \
 	printf '\naudit of %s\n' "$$last_month"; run audit --month "$$last_month"
+
+# Deep: the whole suite under the sanitizers of gcc, the core and store tests under valgrind, and
+# gcc's analyzer. Valgrind's programs are built without the flags that would hide from it.
+VALGRIND := valgrind -q --error-exitcode=99 --leak-check=full --errors-for-leak-kinds=definite \
+    --track-origins=yes
+VALGRIND_TESTS := $(filter tests/unit/% tests/store/%,$(C_TESTS))
+
+test-deep: deps-deep
+	@$(AGAIN) -s SAN=1 tests
+	@$(MAKE) --no-print-directory -s DEPS=skip SAN=1 TEST_TIMEOUT=600 test-run
+	@$(AGAIN) -s PLAIN=1 TESTS="$(VALGRIND_TESTS)" tests
+	@$(MAKE) --no-print-directory -s DEPS=skip PLAIN=1 TESTS="$(VALGRIND_TESTS)" \
+	    TEST_TIMEOUT=900 TEST_WRAP="$(VALGRIND)" test-run
+	@$(AGAIN) -s ANALYZE=1 objects
+
+# Lint: each step on its own, all of them made even if one fails (-k).
+C_FILES     := $(LIB_SOURCES) $(MAIN_SOURCE) $(C_TESTS) $(SUPPORT_SOURCES) $(BENCH_SOURCES) \
+    $(wildcard tests/fuzz/*.c)
+HEADERS     := $(wildcard include/springline/*/*.h src/*/*.h src/*/*/*.h tests/*/*.h)
+TIDY_STAMPS := $(C_FILES:%.c=$(BUILD)/tidy/%.ok)
+LINT_STEPS  := lint-format lint-shape lint-cppcheck lint-tidy lint-man
+
+lint: deps-lint
+	@$(AGAIN) -s -k -Otarget $(LINT_STEPS) && echo "lint: clean"
+
+lint-format:
+	clang-format --dry-run -Werror $(C_FILES) $(HEADERS)
+
+lint-shape: plain
+	CC="$(CC)" $(PYTHON) tests/support/check_shape --objects $(BUILD)/plain/obj
+plain:
+	$(MAKE) --no-print-directory PLAIN=1 objects
+
+lint-cppcheck:
+	@mkdir -p $(BUILD)/cppcheck
+	cppcheck -q -j $(JOBS) --std=c11 --enable=warning,portability --inline-suppr \
+	    --error-exitcode=1 --cppcheck-build-dir=$(BUILD)/cppcheck --suppress=missingIncludeSystem \
+	    --template='{file}:{line}: {severity}: {message} [{id}]' \
+	    -D_GNU_SOURCE -DSPRINGLINE_VERSION='"$(VERSION)"' -Iinclude -Itests/support $(C_FILES)
+
+lint-tidy: $(TIDY_STAMPS)
+$(BUILD)/tidy/%.ok: %.c .clang-tidy $(HEADERS)
+	@mkdir -p $(@D)
+	clang-tidy --quiet $< -- -std=c11 $(CPPFLAGS_ALL) -Itests/support 2>$@.log || \
+	    { cat $@.log; exit 1; }
+	@touch $@
+
+lint-man:
+	$(if $(MAN_PAGES),mandoc -T lint -W warning $(MAN_PAGES))
 
 install: all
 	$(INSTALL) -d "$(DESTDIR)$(BINDIR)"

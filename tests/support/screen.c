@@ -113,12 +113,18 @@ static void free_rows(struct screen *screen)
 
 /* ---- start and end ---- */
 
-/* Sets "NAME=VALUE" or unsets "NAME" in the child; the text lives on, as putenv wants. */
+/* Sets "NAME=VALUE" or unsets "NAME" in the child. */
 static void child_variable(const char *text)
 {
-    if (strchr(text, '=') == NULL) {
-        unsetenv(text);
-    } else if (putenv(strdup(text)) != 0) {
+    char name[64];
+    const char *value = strchr(text, '=');
+    size_t length = value == NULL ? strlen(text) : (size_t)(value - text);
+    if (length >= sizeof name) {
+        _exit(126);
+    }
+    memcpy(name, text, length);
+    name[length] = '\0';
+    if ((value == NULL ? unsetenv(name) : setenv(name, value + 1, 1)) != 0) {
         _exit(126);
     }
 }
