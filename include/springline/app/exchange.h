@@ -11,6 +11,9 @@
 /* The kind whose key columns a header row holds; RECORD_KIND_COUNT when none or more than one does. */
 enum record_kind exchange_kind(const char *const *header, size_t count);
 
+/* The kind called name in interchange.md ("visits"); RECORD_KIND_COUNT when there is none. */
+enum record_kind exchange_kind_named(const char *name);
+
 /* The kinds in the order in which they must be read (patients before cases ...); -1 ends. */
 extern const int exchange_order[];
 

@@ -14,7 +14,7 @@
 
 enum sheet_item { /* the order is an interface: hands learn it; new stops only at the end */
     ITEM_WEAR_MET, ITEM_WEAR_ASKED, ITEM_WEAR_SOURCE,
-    ITEM_WIDTH, ITEM_TISSUE, ITEM_HARDWARE, ITEM_REPAIRED, ITEM_RELIEF, ITEM_RIGHT, ITEM_LEFT, /* per arch */
+    ITEM_WIDTH, ITEM_TISSUE, ITEM_HARDWARE, ITEM_REPAIRED, ITEM_RIGHT, ITEM_LEFT, ITEM_RELIEF, /* per arch */
     ITEM_NEXT, ITEM_NOTE
 };
 
@@ -33,12 +33,21 @@ struct sheet_field {
     char shown[96];                  /* what it means: "mild", "1.25 mm", "2026-12-16" */
     char last[64];                   /* the value of the last visit, shown beside, never filled in */
     bool skipped;                    /* does not apply now (no fault: nothing to repair; not in plan) */
-    bool kept;                       /* the soft-range question was answered for this text */
+    bool at_once;                    /* a digit is the whole answer: taken without Enter (for a field
+                                        of several, the digit 0 only) */
+    char kept[SHEET_TEXT_SIZE];      /* the text for which the soft-range question was answered */
+    bool filled;                     /* holds a value; see value */
+    int64_t value;                   /* um, day, count, enum or hardware bits, by item */
+    bool wrong;                      /* what stands there was refused */
 };
 
 struct visit_sheet {
     struct arena arena;
     struct history history;          /* as opened */
+    struct history live;             /* history with what the sheet holds so far: widths, wear */
+    struct width widths[2];          /* the widths of the sheet, by arch on the sheet */
+    struct wear_count wear;          /* the wear of the sheet */
+    day wear_from;                   /* first day of the wear asked about; DAY_NONE: none to ask */
     struct id casefile;
     struct id request;               /* carried by the save and by the draft */
     day date;                        /* of the visit: today */

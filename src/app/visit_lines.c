@@ -1,0 +1,264 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* What the visit screen says beside the fields: who, the past, the verdict and why, the review. */
+#include <inttypes.h>
+#include <string.h>
+
+#include "springline/app/grow.h"
+#include "springline/app/sentence.h"
+#include "springline/app/visit.h"
+#include "springline/core/course.h"
+#include "springline/core/statistics.h"
+#include "springline/core/tooth.h"
+#include "springline/core/wear.h"
+#include "springline/core/width.h"
+#include "visit_private.h"
+
+/* Moves text into lines and empties it; false: no memory. */
+static bool end_line(struct arena *arena, struct lines *lines, struct text *text)
+{
+    const char *copy = text->failed ? NULL : arena_text(arena, text_string(text), text->length);
+    text_clear(text);
+    if (copy == NULL || !app_grow(arena, (void **)&lines->line, lines->count, &lines->capacity,
+                                  sizeof *lines->line))
+        return false;
+    lines->line[lines->count++] = copy;
+    return true;
+}
+
+enum status visit_lines_who(struct app *app, struct visit_sheet *sheet, struct arena *arena,
+                            struct lines *lines)
+{
+    const struct patient *patient = sheet->history.patient;
+    struct text text = {0};
+    char date[DAY_TEXT_SIZE];
+
+    (void)app;
+    text_add_shown(&text, sheet->history.casefile->number);
+    text_add(&text, "  ");
+    text_add_shown(&text, patient->family);
+    text_add(&text, ", ");
+    text_add_shown(&text, patient->given);
+    if (patient->born == DAY_NONE)
+        text_add(&text, "  birth date not recorded");
+    else
+        text_addf(&text, "  born %s, %d years", day_to_text(patient->born, date),
+                  day_age_years(patient->born, sheet->date));
+    bool good = end_line(arena, lines, &text);
+    if (patient->alerts != NULL && patient->alerts[0] != '\0') {
+        text_add(&text, "ALERT: ");
+        text_add_shown(&text, patient->alerts);
+        good = good && end_line(arena, lines, &text);
+    }
+    text_release(&text);
+    return good ? STATUS_OK : STATUS_NO_MEMORY;
+}
+
+static void add_mm(struct text *text, um value)
+{
+    char buffer[MILLIMETRE_TEXT_SIZE];
+
+    text_add(text, value == UM_NONE ? "?" : millimetre_to_text(value, buffer));
+}
+
+static void past_visit(struct text *text, const struct visit *visit)
+{
+    char date[DAY_TEXT_SIZE];
+
+    text_addf(text, "%s %s %s", day_to_text(visit->date, date),
+              word_text(&words_arch, (int)visit->arch),
+              word_text(&words_visit_kind, (int)visit->kind));
+    if (visit->kind == VISIT_ACTIVATION) {
+        text_add(text, " R ");
+        add_mm(text, visit->right);
+        text_add(text, " L ");
+        add_mm(text, visit->left);
+    }
+    if (visit->tissue > TISSUE_SOUND)
+        text_addf(text, ", tissue %s", word_text(&words_tissue, (int)visit->tissue));
+    if (hardware_faulty(visit->hardware)) {
+        char hardware[HARDWARE_TEXT_SIZE];
+        text_addf(text, ", %s%s", hardware_to_text(visit->hardware, hardware),
+                  visit->repaired == ANSWER_YES ? " repaired" : " NOT repaired");
+    }
+}
+
+/* The newest visit older than after in the order date, then ledger; NULL: none. */
+static const struct visit *older_visit(const struct visit_sheet *sheet, const struct visit *after)
+{
+    const struct visit *found = NULL;
+
+    for (size_t i = 0; i < sheet->history.visit_count; i++) {
+        const struct visit *visit = &sheet->history.visits[i];
+        if (visit->date > sheet->date ||
+            (after != NULL &&
+             (visit->date > after->date ||
+              (visit->date == after->date && visit->head.sequence >= after->head.sequence))))
+            continue;
+        if (found == NULL || visit->date > found->date ||
+            (visit->date == found->date && visit->head.sequence > found->head.sequence))
+            found = visit;
+    }
+    return found;
+}
+
+static void past_wear(struct text *text, const struct visit_sheet *sheet)
+{
+    static const char *const classes[] = {"UNKNOWN", "LOW", "SHORT", "FULL"};
+    struct wear_periods periods;
+    struct interval interval;
+    char date[DAY_TEXT_SIZE];
+
+    wear_periods(&sheet->live, sheet->history.protocol, sheet->date,
+                 (struct reach){.through = sheet->date, .except = &sheet->request}, &periods);
+    if (periods.count == 0) {
+        text_add(text, "wear: no period yet");
+        return;
+    }
+    const struct wear_period *period = &periods.period[0];
+    text_addf(text, "wear since %s: %s", day_to_text(period->from, date), classes[period->class]);
+    if (period->source == SOURCE_NONE ||
+        !statistics_wilson(period->judged.met, period->judged.known, &interval))
+        return;
+    text_addf(text, ", %" PRId32 " of %" PRId32 " days met (%s), 95 %% %.0f-%.0f %%",
+              period->judged.met, period->judged.known,
+              period->source == SOURCE_TOLD ? "told, runs high"
+                                            : word_text(&words_source, (int)period->source),
+              interval.low * 100.0, interval.high * 100.0);
+}
+
+static void past_width(struct text *text, const struct visit_sheet *sheet, enum arch arch)
+{
+    const struct expander *expander = visit_expander(&sheet->history, arch, sheet->date);
+    struct width_view view;
+    char date[DAY_TEXT_SIZE];
+
+    width_view(&sheet->live, sheet->history.protocol, expander, sheet->date, &view);
+    text_addf(text, "%s width: ", word_text(&words_arch, (int)arch));
+    if (view.latest.date == DAY_NONE) {
+        text_add(text, "not measured");
+    } else {
+        add_mm(text, view.latest.value);
+        text_addf(text, " on %s", day_to_text(view.latest.date, date));
+    }
+    if (view.has_gain) {
+        text_addf(text, ", %s", view.gain < 0 ? "" : "+");
+        add_mm(text, view.gain);
+        text_addf(text, " since the fit%s",
+                  view.gain <= view.mdc && view.gain >= -view.mdc ? " (within error)" : "");
+    }
+    text_add(text, ", target ");
+    add_mm(text, expander->target);
+}
+
+enum status visit_lines_past(struct app *app, struct visit_sheet *sheet, int most,
+                             struct arena *arena, struct lines *lines)
+{
+    struct text text = {0};
+    bool good = true;
+
+    (void)app;
+    past_wear(&text, sheet);
+    good = end_line(arena, lines, &text);
+    for (int i = 0; i < sheet->arch_count && good; i++) {
+        past_width(&text, sheet, sheet->arches[i]);
+        good = end_line(arena, lines, &text);
+    }
+    const struct visit *visit = older_visit(sheet, NULL);
+    for (int i = 0; i < most && visit != NULL && good; i++) {
+        past_visit(&text, visit);
+        good = end_line(arena, lines, &text);
+        visit = older_visit(sheet, visit);
+    }
+    text_release(&text);
+    return good ? STATUS_OK : STATUS_NO_MEMORY;
+}
+
+enum status visit_lines_verdict(struct visit_sheet *sheet, int which, struct arena *arena,
+                                struct lines *lines)
+{
+    const struct judgement *judgement = &sheet->judgements[which];
+    int order[FINDINGS_MAX];
+    struct text text = {0};
+
+    text_addf(&text, "%s: ", word_text(&words_arch, (int)sheet->arches[which]));
+    sentence_verdict(&text, judgement);
+    if (!sheet->examined[which])
+        text_add(&text, "  (if tissue and hardware are sound)");
+    bool good = end_line(arena, lines, &text);
+    sentence_order(judgement, order);
+    for (int i = 0; i < judgement->finding_count && good; i++) {
+        sentence_finding(&text, &judgement->findings[order[i]]);
+        good = end_line(arena, lines, &text);
+    }
+    text_release(&text);
+    return good ? STATUS_OK : STATUS_NO_MEMORY;
+}
+
+bool visit_arch_entered(const struct visit_sheet *sheet, enum arch arch)
+{
+    for (int i = 0; i < sheet->field_count; i++) {
+        const struct sheet_field *field = &sheet->fields[i];
+        if (field->arch == arch && field->item != ITEM_WIDTH && !field->skipped && field->filled)
+            return true;
+    }
+    return false;
+}
+
+static void review_arch(struct text *text, const struct visit_sheet *sheet, enum arch arch)
+{
+    struct proposal amounts = visit_amounts(sheet, arch);
+    const struct sheet_field *tissue = visit_field_of(sheet, ITEM_TISSUE, arch);
+    const struct sheet_field *hardware = visit_field_of(sheet, ITEM_HARDWARE, arch);
+
+    text_addf(text, "%s %s", word_text(&words_arch, (int)arch),
+              word_text(&words_visit_kind, (int)visit_kind_of(sheet, arch)));
+    if (amounts.right != UM_NONE) {
+        text_add(text, "  right ");
+        add_mm(text, amounts.right);
+    }
+    if (amounts.left != UM_NONE) {
+        text_add(text, "  left ");
+        add_mm(text, amounts.left);
+    }
+    text_addf(text, "  tissue %s, hardware %s", tissue->filled ? tissue->shown : "not recorded",
+              hardware->filled ? hardware->shown : "not recorded");
+    if (sheet->date != DAY_NONE && visit_value(sheet, ITEM_WIDTH, arch, UM_NONE) != UM_NONE)
+        text_addf(text, ", width %s", visit_field_of(sheet, ITEM_WIDTH, arch)->shown);
+}
+
+enum status visit_lines_review(struct app *app, struct visit_sheet *sheet, struct arena *arena,
+                               struct lines *lines)
+{
+    struct text text = {0};
+    char date[DAY_TEXT_SIZE];
+    bool good = true;
+
+    (void)app;
+    text_add(&text, "Save for ");
+    text_add_shown(&text, sheet->history.patient->family);
+    text_add(&text, ", ");
+    text_add_shown(&text, sheet->history.patient->given);
+    text_addf(&text, ", born %s, on ", day_to_text(sheet->history.patient->born, date));
+    text_add(&text, day_to_text(sheet->date, date));
+    good = end_line(arena, lines, &text);
+    for (int i = 0; i < sheet->arch_count && good; i++) {
+        if (!visit_arch_entered(sheet, sheet->arches[i]))
+            text_addf(&text, "%s: nothing entered, nothing saved",
+                      word_text(&words_arch, (int)sheet->arches[i]));
+        else
+            review_arch(&text, sheet, sheet->arches[i]);
+        good = end_line(arena, lines, &text);
+    }
+    const struct sheet_field *next = visit_field_of(sheet, ITEM_NEXT, ARCH_NONE);
+    if (sheet->wear.source != SOURCE_NONE && good) {
+        text_addf(&text, "wear %" PRId32 " of %" PRId32 " days, %s", sheet->wear.days_met,
+                  sheet->wear.days_asked, word_text(&words_source, (int)sheet->wear.source));
+        good = end_line(arena, lines, &text);
+    }
+    if (next->filled && good) {
+        text_addf(&text, "next visit %s", next->shown);
+        good = end_line(arena, lines, &text);
+    }
+    text_release(&text);
+    return good ? STATUS_OK : STATUS_NO_MEMORY;
+}

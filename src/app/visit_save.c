@@ -1,0 +1,305 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Saving the visit: one transaction for everything on the sheet, judged again inside it. */
+#include <string.h>
+
+#include "springline/app/sentence.h"
+#include "springline/app/visit.h"
+#include "visit_private.h"
+
+static int index_of(const struct visit_sheet *sheet, enum sheet_item item, enum arch arch)
+{
+    for (int i = 0; i < sheet->field_count; i++) {
+        if (sheet->fields[i].item == item && sheet->fields[i].arch == arch)
+            return i;
+    }
+    return 0;
+}
+
+/* The first field of an arch that still needs something; -1: none. */
+static int missing_of_arch(const struct visit_sheet *sheet, enum arch arch)
+{
+    static const enum sheet_item examined[] = {ITEM_TISSUE, ITEM_HARDWARE};
+    static const enum sheet_item given[] = {ITEM_RIGHT, ITEM_LEFT};
+    struct proposal amounts = visit_amounts(sheet, arch);
+
+    for (size_t i = 0; i < sizeof examined / sizeof examined[0]; i++) {
+        const struct sheet_field *field = visit_field_of(sheet, examined[i], arch);
+        if (!field->filled && (amounts.right > 0 || amounts.left > 0))
+            return index_of(sheet, examined[i], arch);
+    }
+    for (size_t i = 0; i < sizeof given / sizeof given[0]; i++) {
+        const struct sheet_field *field = visit_field_of(sheet, given[i], arch);
+        if (!field->skipped && !field->filled)
+            return index_of(sheet, given[i], arch);
+    }
+    return -1;
+}
+
+static enum status check_entered(struct visit_sheet *sheet, int *index, struct error *error)
+{
+    bool any = false;
+
+    for (int i = 0; i < sheet->field_count; i++) {
+        if (!sheet->fields[i].skipped && sheet->fields[i].wrong) {
+            *index = i;
+            return error_set(error, STATUS_INPUT, sheet->fields[i].label,
+                             "The value of \"%s\" is not right yet.", sheet->fields[i].label);
+        }
+    }
+    for (int i = 0; i < sheet->arch_count; i++) {
+        if (!visit_arch_entered(sheet, sheet->arches[i]))
+            continue;
+        any = true;
+        int missing = missing_of_arch(sheet, sheet->arches[i]);
+        if (missing >= 0) {
+            *index = missing;
+            return error_set(error, STATUS_INPUT, sheet->fields[missing].label,
+                             sheet->fields[missing].amount
+                                 ? "Enter the amount of %s, %s; 0 if nothing was given."
+                                 : "An amount is not saved before %s, %s is entered.",
+                             word_text(&words_arch, (int)sheet->arches[i]),
+                             sheet->fields[missing].label);
+        }
+    }
+    if (any)
+        return STATUS_OK;
+    *index = 0;
+    return error_set(error, STATUS_INPUT, "visit",
+                     "Nothing was entered for an arch yet; Esc leaves without saving.");
+}
+
+static enum status check_wear(struct visit_sheet *sheet, int *index, struct error *error)
+{
+    if (visit_value(sheet, ITEM_WEAR_MET, ARCH_NONE, -1) < 0 ||
+        visit_value(sheet, ITEM_WEAR_SOURCE, ARCH_NONE, SOURCE_NONE) != SOURCE_NONE)
+        return STATUS_OK;
+    *index = index_of(sheet, ITEM_WEAR_SOURCE, ARCH_NONE);
+    return error_set(error, STATUS_INPUT, "wear",
+                     "Say where the wear is known from: 1 sensor, 2 diary, 3 told.");
+}
+
+enum status visit_ready(struct visit_sheet *sheet, bool *needs_reason, int *index,
+                        struct error *error)
+{
+    struct judgement judgements[2];
+
+    *needs_reason = false;
+    *index = 0;
+    enum status status = check_entered(sheet, index, error);
+    if (status == STATUS_OK)
+        status = check_wear(sheet, index, error);
+    if (status != STATUS_OK)
+        return status;
+    visit_judge_recorded(sheet, judgements);
+    for (int i = 0; i < sheet->arch_count; i++) {
+        bool above = false;
+        if (!visit_arch_entered(sheet, sheet->arches[i]))
+            continue;
+        status = rules_override(&judgements[i], sheet->history.protocol,
+                                visit_amounts(sheet, sheet->arches[i]), &above, error);
+        if (status != STATUS_OK) {
+            *index = index_of(sheet, ITEM_RIGHT, sheet->arches[i]);
+            if (sheet->fields[*index].skipped)
+                *index = index_of(sheet, ITEM_LEFT, sheet->arches[i]);
+            return status;
+        }
+        *needs_reason = *needs_reason || above;
+    }
+    return STATUS_OK;
+}
+
+/* "2 finding judged minor: text", or just the text. */
+static const char *reason_of(struct arena *arena, int reason, const char *reason_text)
+{
+    struct text text = {0};
+
+    text_add(&text, reason > 0 ? visit_reason(reason) : "");
+    if (reason_text != NULL && reason_text[0] != '\0')
+        text_addf(&text, "%s%s", text.length > 0 ? ": " : "", reason_text);
+    const char *kept = text.failed ? NULL : arena_text(arena, text_string(&text), text.length);
+    text_release(&text);
+    return kept;
+}
+
+static void fill_visit(const struct app *app, const struct visit_sheet *sheet, enum arch arch,
+                       const char *reason, struct visit *visit)
+{
+    struct examination found = visit_examination(sheet, arch, false);
+    struct proposal amounts = visit_amounts(sheet, arch);
+    const struct sheet_field *note = visit_field_of(sheet, ITEM_NOTE, ARCH_NONE);
+
+    *visit = (struct visit){.casefile = sheet->casefile,
+                            .date = sheet->date,
+                            .kind = visit_kind_of(sheet, arch),
+                            .arch = arch,
+                            .right = amounts.right,
+                            .left = amounts.left,
+                            .tissue = found.tissue,
+                            .hardware = found.hardware,
+                            .repaired = found.repaired,
+                            .override_reason = reason,
+                            .next_on = (day)visit_value(sheet, ITEM_NEXT, ARCH_NONE, DAY_NONE),
+                            .by = app->user,
+                            .note = note->filled ? note->entered : ""};
+}
+
+static enum status append_judged(struct app *app, const struct visit_sheet *sheet,
+                                 const struct visit *visit, const struct judgement *judgement,
+                                 struct error *error)
+{
+    struct text findings = {0};
+
+    sentence_findings_json(&findings, judgement);
+    if (findings.failed) {
+        text_release(&findings);
+        return error_no_memory(error);
+    }
+    struct judged judged = {.visit = visit->head.record,
+                            .verdict = (int32_t)judgement->verdict,
+                            .permitted_right = judgement->permitted_right,
+                            .permitted_left = judgement->permitted_left,
+                            .next_from = judgement->next_from,
+                            .next_to = judgement->next_to,
+                            .protocol = sheet->history.protocol->head.record,
+                            .rules_version = RULES_VERSION,
+                            .width_error = sheet->history.protocol->width_error,
+                            .findings = text_string(&findings)};
+    enum status status = store_append(app->store, RECORD_JUDGED, &judged, error);
+    text_release(&findings);
+    return status;
+}
+
+static enum status append_arch(struct app *app, struct visit_sheet *sheet, int which,
+                               const struct judgement *judgement, const char *reason,
+                               struct error *error)
+{
+    enum arch arch = sheet->arches[which];
+    struct visit visit, same;
+    bool above = false;
+    enum status status = STATUS_OK;
+
+    if (sheet->widths[which].value != UM_NONE)
+        status = store_append(app->store, RECORD_WIDTH, &sheet->widths[which], error);
+    if (status != STATUS_OK || !visit_arch_entered(sheet, arch))
+        return status;
+    status = rules_override(judgement, sheet->history.protocol, visit_amounts(sheet, arch), &above,
+                            error);
+    if (status != STATUS_OK)
+        return status;
+    fill_visit(app, sheet, arch, above ? reason : "", &visit);
+    status = store_find_same_key(app->store, RECORD_VISIT, &visit, &sheet->arena, &same, error);
+    if (status == STATUS_OK)
+        return error_set(error, STATUS_INPUT, "visit",
+                         "A %s of the %s arch is already recorded for this day; correct that one.",
+                         word_text(&words_visit_kind, (int)visit.kind),
+                         word_text(&words_arch, (int)arch));
+    if (status != STATUS_NOT_FOUND)
+        return status;
+    status = store_append(app->store, RECORD_VISIT, &visit, error);
+    if (status != STATUS_OK)
+        return status;
+    return append_judged(app, sheet, &visit, judgement, error);
+}
+
+static bool same_answer(const struct judgement *a, const struct judgement *b)
+{
+    return a->verdict == b->verdict && a->permitted_right == b->permitted_right &&
+           a->permitted_left == b->permitted_left;
+}
+
+/*
+ * Inside the transaction: the case as it is now. When another seat saved in between and the answer
+ * changed, nothing is saved; the sheet holds the newer history from here on, so that the screen
+ * shows the new verdict.
+ */
+static enum status judge_again(struct app *app, struct visit_sheet *sheet,
+                               struct judgement judgements[2], struct error *error)
+{
+    struct judgement before[2];
+
+    visit_judge_recorded(sheet, before);
+    enum status status = store_read_case(app->store, &sheet->casefile, STORE_NOW, &sheet->arena,
+                                         &sheet->history, error);
+    if (status != STATUS_OK)
+        return status;
+    if (!visit_make_room(sheet))
+        return error_no_memory(error);
+    for (int i = 0; i < sheet->arch_count; i++) {
+        if (visit_expander(&sheet->history, sheet->arches[i], sheet->date) == NULL)
+            return error_set(error, STATUS_CONFLICT, "visit",
+                             "The %s expander was recorded as out at another seat; open the visit "
+                             "again.",
+                             word_text(&words_arch, (int)sheet->arches[i]));
+    }
+    visit_judge_recorded(sheet, judgements);
+    for (int i = 0; i < sheet->arch_count; i++) {
+        if (!same_answer(&before[i], &judgements[i]))
+            return error_set(error, STATUS_CONFLICT, "visit",
+                             "Another seat saved meanwhile and the verdict of the %s arch changed; "
+                             "read it again.",
+                             word_text(&words_arch, (int)sheet->arches[i]));
+    }
+    return STATUS_OK;
+}
+
+static enum status append_all(struct app *app, struct visit_sheet *sheet, const char *reason,
+                              struct error *error)
+{
+    struct judgement judgements[2];
+
+    enum status status = judge_again(app, sheet, judgements, error);
+    if (status == STATUS_OK && sheet->wear.source != SOURCE_NONE)
+        status = store_append(app->store, RECORD_WEAR_COUNT, &sheet->wear, error);
+    for (int i = 0; i < sheet->arch_count && status == STATUS_OK; i++)
+        status = append_arch(app, sheet, i, &judgements[i], reason, error);
+    if (status == STATUS_OK)
+        status = store_drop_draft(app->store, app->user, "visit", &sheet->casefile, error);
+    return status;
+}
+
+static enum status check_reason(struct visit_sheet *sheet, int reason, const char *reason_text,
+                                struct error *error)
+{
+    bool needs_reason;
+    int index;
+    bool given = (reason > 0 && visit_reason(reason) != NULL) ||
+                 (reason_text != NULL && reason_text[0] != '\0');
+
+    enum status status = visit_ready(sheet, &needs_reason, &index, error);
+    if (status == STATUS_OK && needs_reason && !given)
+        status = error_set(error, STATUS_INPUT, "reason",
+                           "More than permitted is saved only with a reason.");
+    if (status == STATUS_OK && reason_text != NULL)
+        status =
+            text_check(reason_text, strlen(reason_text), TEXT_NOTE_CHARACTERS, "reason", error);
+    return status;
+}
+
+enum status visit_save(struct app *app, struct visit_sheet *sheet, int reason,
+                       const char *reason_text, struct error *error)
+{
+    struct app_save save;
+    struct store_request request = {.id = sheet->request, .command = "visit", .seat = app->seat};
+
+    enum status status = check_reason(sheet, reason, reason_text, error);
+    if (status != STATUS_OK)
+        return status;
+    const char *kept = reason_of(&sheet->arena, reason, reason_text);
+    if (kept == NULL)
+        return error_no_memory(error);
+    status = app_save_begin(app, &request, &save, error);
+    if (status ==
+        STATUS_ALREADY) /* an earlier try was saved after all: the draft has done its work */
+        return store_drop_draft(app->store, app->user, "visit", &sheet->casefile, error);
+    if (status != STATUS_OK)
+        return status;
+    status = append_all(app, sheet, kept, error);
+    if (status == STATUS_OK)
+        status = app_save_touch(&save, &sheet->casefile, error);
+    if (status == STATUS_OK)
+        return app_save_commit(&save, error);
+    app_save_drop(&save);
+    if (status == STATUS_CONFLICT)
+        visit_judge(sheet);
+    return status;
+}
