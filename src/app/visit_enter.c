@@ -183,9 +183,11 @@ static enum entry read_width(struct reading *reading)
     reading->value = value;
     snprintf(reading->field->shown, sizeof reading->field->shown, "%s mm, mouth",
              millimetre_to_text(value, text));
-    width_view(&sheet->history, sheet->history.protocol,
-               visit_expander(&sheet->history, reading->field->arch, sheet->date), sheet->date,
-               &view);
+    const struct expander *expander =
+        visit_expander(&sheet->history, reading->field->arch, sheet->date);
+    if (expander == NULL)
+        return say(reading, ENTRY_REFUSED, "The expander of this arch was taken out meanwhile.");
+    width_view(&sheet->history, sheet->history.protocol, expander, sheet->date, &view);
     if (view.latest.date == DAY_NONE || abs(value - view.latest.value) <= WIDTH_JUMP_UM)
         return ENTRY_TAKEN;
     snprintf(reading->sentence, 200,

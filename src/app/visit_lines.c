@@ -132,6 +132,10 @@ static void past_width(struct text *text, const struct visit_sheet *sheet, enum 
     struct width_view view;
     char date[DAY_TEXT_SIZE];
 
+    if (expander == NULL) {
+        text_addf(text, "%s expander: taken out", word_text(&words_arch, (int)arch));
+        return;
+    }
     width_view(&sheet->live, sheet->history.protocol, expander, sheet->date, &view);
     text_addf(text, "%s width: ", word_text(&words_arch, (int)arch));
     if (view.latest.date == DAY_NONE) {

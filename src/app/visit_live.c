@@ -29,6 +29,8 @@ static void live_width(struct visit_sheet *sheet, int which)
     if (value == UM_NONE)
         return;
     const struct expander *expander = visit_expander(&sheet->history, arch, sheet->date);
+    if (expander == NULL) /* taken out at another seat since the sheet was opened */
+        return;
     *width = (struct width){.casefile = sheet->casefile,
                             .date = sheet->date,
                             .arch = arch,

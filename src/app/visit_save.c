@@ -160,7 +160,7 @@ static enum status append_judged(struct app *app, const struct visit_sheet *shee
                             .permitted_left = judgement->permitted_left,
                             .next_from = judgement->next_from,
                             .next_to = judgement->next_to,
-                            .protocol = sheet->history.protocol->head.record,
+                            .protocol = sheet->history.protocol->head.id,
                             .rules_version = RULES_VERSION,
                             .width_error = sheet->history.protocol->width_error,
                             .findings = text_string(&findings)};
