@@ -7,7 +7,7 @@
 
 #include <string.h>
 
-/* U+00C0-024F and U+1E00-1EFF; "": as it is. */
+/* U+00C0-028B and U+1E00-1EFF; "": as it is. */
 static const char latin[][4] = {
     "a", "a",  "a",  "a",  "a",  "a",  "ae", "c",  "e",  "e",  "e",  "e",  "i",  "i",  "i",  "i",
     "d", "n",  "o",  "o",  "o",  "o",  "o",  "",   "o",  "u",  "u",  "u",  "u",  "y",  "th", "ss",
@@ -21,19 +21,23 @@ static const char latin[][4] = {
     "o", "o",  "oe", "oe", "r",  "r",  "r",  "r",  "r",  "r",  "s",  "s",  "s",  "s",  "s",  "s",
     "s", "s",  "t",  "t",  "t",  "t",  "t",  "t",  "u",  "u",  "u",  "u",  "u",  "u",  "u",  "u",
     "u", "u",  "u",  "u",  "w",  "w",  "y",  "y",  "y",  "z",  "z",  "z",  "z",  "z",  "z",  "s",
-    "b", "b",  "b",  "b",  "",   "",   "o",  "c",  "c",  "d",  "d",  "d",  "d",  "",   "e",  "e",
-    "e", "f",  "f",  "g",  "",   "hv", "i",  "i",  "k",  "k",  "l",  "l",  "m",  "n",  "n",  "o",
-    "o", "o",  "oi", "oi", "p",  "p",  "r",  "",   "",   "",   "",   "t",  "t",  "t",  "t",  "u",
-    "u", "u",  "v",  "y",  "y",  "z",  "z",  "",   "",   "",   "",   "",   "",   "",   "",   "w",
+    "b", "b",  "b",  "b",  "ƅ",  "",   "o",  "c",  "c",  "d",  "d",  "d",  "d",  "",   "e",  "e",
+    "e", "f",  "f",  "g",  "ɣ",  "hv", "i",  "i",  "k",  "k",  "l",  "l",  "m",  "n",  "n",  "o",
+    "o", "o",  "oi", "oi", "p",  "p",  "r",  "ƨ",  "",   "ʃ",  "",   "t",  "t",  "t",  "t",  "u",
+    "u", "u",  "v",  "y",  "y",  "z",  "z",  "ʒ",  "ƹ",  "",   "",   "",   "ƽ",  "",   "",   "w",
     "",  "",   "",   "",   "dz", "dz", "dz", "lj", "lj", "lj", "nj", "nj", "nj", "a",  "a",  "i",
     "i", "o",  "o",  "u",  "u",  "u",  "u",  "u",  "u",  "u",  "u",  "u",  "u",  "e",  "a",  "a",
-    "a", "a",  "ae", "ae", "g",  "g",  "g",  "g",  "k",  "k",  "o",  "o",  "o",  "o",  "",   "",
+    "a", "a",  "ae", "ae", "g",  "g",  "g",  "g",  "k",  "k",  "o",  "o",  "o",  "o",  "ʒ",  "ʒ",
     "j", "dz", "dz", "dz", "g",  "g",  "hv", "w",  "n",  "n",  "a",  "a",  "ae", "ae", "o",  "o",
     "a", "a",  "a",  "a",  "e",  "e",  "e",  "e",  "i",  "i",  "i",  "i",  "o",  "o",  "o",  "o",
-    "r", "r",  "r",  "r",  "u",  "u",  "u",  "u",  "s",  "s",  "t",  "t",  "",   "",   "h",  "h",
-    "n", "d",  "",   "",   "z",  "z",  "a",  "a",  "e",  "e",  "o",  "o",  "o",  "o",  "o",  "o",
+    "r", "r",  "r",  "r",  "u",  "u",  "u",  "u",  "s",  "s",  "t",  "t",  "ȝ",  "",   "h",  "h",
+    "n", "d",  "ȣ",  "",   "z",  "z",  "a",  "a",  "e",  "e",  "o",  "o",  "o",  "o",  "o",  "o",
     "o", "o",  "y",  "y",  "l",  "n",  "t",  "j",  "",   "",   "a",  "c",  "c",  "l",  "t",  "s",
-    "z", "",   "",   "b",  "u",  "",   "e",  "e",  "j",  "j",  "q",  "q",  "r",  "r",  "y",  "y",
+    "z", "ɂ",  "",   "b",  "u",  "ʌ",  "e",  "e",  "j",  "j",  "q",  "q",  "r",  "r",  "y",  "y",
+    "",  "",   "",   "b",  "o",  "",   "d",  "d",  "",   "e",  "",   "e",  "",   "",   "",   "",
+    "g", "",   "",   "",   "",   "",   "",   "",   "i",  "i",  "",   "",   "",   "",   "",   "m",
+    "",  "",   "n",  "",   "",   "o",  "",   "",   "",   "",   "",   "",   "",   "",   "",   "",
+    "r", "",   "",   "",   "",   "",   "",   "",   "t",  "u",  "u",  "v",
 };
 
 static const char latin_additional[][4] = {
@@ -50,7 +54,7 @@ static const char latin_additional[][4] = {
     "e", "e", "e", "e", "e", "e", "e",  "e", "e", "e", "i", "i", "i", "i", "o", "o", "o", "o", "o",
     "o", "o", "o", "o", "o", "o", "o",  "o", "o", "o", "o", "o", "o", "o", "o", "o", "o", "o", "o",
     "u", "u", "u", "u", "u", "u", "u",  "u", "u", "u", "u", "u", "u", "u", "y", "y", "y", "y", "y",
-    "y", "y", "y", "",  "",  "",  "",   "",  "",
+    "y", "y", "y", "ỻ", "",  "ỽ", "",   "ỿ", "",
 };
 
 enum range_sort {
@@ -69,6 +73,18 @@ static const struct range ranges[] = {
     {0x00A0, 0x00A0, ' ', ONE},
     {0x02BC, 0x02BC, '\'', ONE},
     /* Greek */
+    {0x0370, 0x0373, 0, PAIRS},
+    {0x0376, 0x0377, 0, PAIRS},
+    {0x037F, 0x037F, 0x03F3, ONE},
+    {0x03CF, 0x03CF, 0x03D7, ONE},
+    {0x03D3, 0x03D4, 0x03D2, ONE},
+    {0x03D8, 0x03EF, 0, PAIRS},
+    {0x03F4, 0x03F4, 0x03B8, ONE},
+    {0x03F7, 0x03F8, 0, PAIRS},
+    {0x03F9, 0x03F9, 0x03F2, ONE},
+    {0x03FA, 0x03FB, 0, PAIRS},
+    {0x03FD, 0x03FF, 0x037B, SHIFT},
+    {0x1FBE, 0x1FBE, 0x03B9, ONE},
     {0x0386, 0x0386, 0x03B1, ONE},
     {0x0388, 0x0388, 0x03B5, ONE},
     {0x0389, 0x0389, 0x03B7, ONE},
@@ -92,7 +108,6 @@ static const struct range ranges[] = {
     {0x03CC, 0x03CC, 0x03BF, ONE},
     {0x03CD, 0x03CD, 0x03C5, ONE},
     {0x03CE, 0x03CE, 0x03C9, ONE},
-    {0x03D8, 0x03EF, 0, PAIRS},
     {0x1F00, 0x1F0F, 0x03B1, ONE},
     {0x1F10, 0x1F1D, 0x03B5, ONE},
     {0x1F20, 0x1F2F, 0x03B7, ONE},
@@ -219,7 +234,7 @@ static size_t fold_one(const char *text, size_t bytes, uint32_t character, char 
         out[0] = (char)(character >= 'A' && character <= 'Z' ? character + 32 : character);
         return 1;
     }
-    if (character >= 0x00C0 && character <= 0x024F)
+    if (character >= 0x00C0 && character <= 0x028B)
         folded = latin[character - 0x00C0];
     else if (character >= 0x1E00 && character <= 0x1EFF)
         folded = latin_additional[character - 0x1E00];
