@@ -1,0 +1,23 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* From keys to commands, and to the footer and the help: all of it read off the one command list. */
+#ifndef SPRINGLINE_UI_BINDING_H
+#define SPRINGLINE_UI_BINDING_H
+
+#include "springline/app/command.h"
+#include "springline/ui/key.h"
+#include "springline/ui/panel.h"
+
+/*
+ * The command a key gives in any of places (enum place bits; PLACE_ANYWHERE always counts), or
+ * COMMAND_NONE. A named key stands before the classes "letters" (every letter, also beyond ASCII)
+ * and "digits". A pasted key is never a command.
+ */
+enum command binding_command(const struct key *key, unsigned places);
+
+/* Appends the footer of places: the first key and the footer word of each command that has one. */
+void binding_footer(struct text *out, unsigned places);
+
+/* Adds one line per command of places: its keys and what it does. */
+void binding_help(struct panel *panel, unsigned places);
+
+#endif

@@ -1,0 +1,47 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Lines of running text, wrapped to a width and shown from any row on: the past, the why, help. */
+#ifndef SPRINGLINE_UI_PANEL_H
+#define SPRINGLINE_UI_PANEL_H
+
+#include "springline/base/arena.h"
+#include "springline/ui/grid.h"
+
+struct panel_line {
+    const char *text;
+    unsigned look;
+    int hang; /* cells by which wrapped rows are indented */
+};
+
+struct panel {
+    struct arena arena;
+    struct panel_line *lines;
+    size_t count, capacity;
+    bool failed; /* sticky: memory ran out, a line is missing */
+};
+
+/* Adds one line; the text is copied. */
+void panel_add(struct panel *panel, unsigned look, int hang, const char *text);
+
+/* Empties it. */
+void panel_clear(struct panel *panel);
+/* Frees it; empty and usable afterwards. */
+void panel_release(struct panel *panel);
+
+/* Rows all lines take when they are wrapped to width cells. */
+int panel_rows(struct panel *panel, struct grid *grid, int width);
+
+/*
+ * Draws the rows from offset on into the box at row, column of rows x width cells. Returns the rows
+ * drawn. Where rows remain above or below, the box's first or last row ends in a sign that says so.
+ */
+int panel_draw(struct panel *panel, struct grid *grid, int row, int column, int rows, int width,
+               int offset);
+
+/*
+ * Takes the next piece of at most width cells off text, cut at a blank where there is one: sets
+ * *piece and *length (bytes), returns where the rest begins; NULL when nothing is left.
+ */
+const char *panel_wrap(struct grid *grid, const char *text, int width, const char **piece,
+                       size_t *length);
+
+#endif

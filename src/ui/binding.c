@@ -1,0 +1,93 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "springline/ui/binding.h"
+
+#include <string.h>
+
+/* Walks the blank-separated names of a row. */
+static bool next_name(const char **keys, const char **name, size_t *length)
+{
+    *name = *keys + strspn(*keys, " ");
+    *length = strcspn(*name, " ");
+    *keys = *name + *length;
+    return *length > 0;
+}
+
+static bool is_class(const char *name, size_t length, const char *class_name)
+{
+    return length == strlen(class_name) && memcmp(name, class_name, length) == 0;
+}
+
+/* Does the key belong to the class of keys that name stands for? */
+static bool in_class(const char *name, size_t length, const struct key *key)
+{
+    uint32_t character = key->press == PRESS_NONE && !key->control ? key->character : 0;
+
+    if (is_class(name, length, "digits"))
+        return character >= '0' && character <= '9';
+    if (is_class(name, length, "letters"))
+        return (character >= 'a' && character <= 'z') || (character >= 'A' && character <= 'Z') ||
+               character > 0x7F;
+    return false;
+}
+
+static bool row_has(const struct command_row *row, const struct key *key, bool by_class)
+{
+    const char *keys = row->keys, *name;
+    struct key named;
+    size_t length;
+
+    while (next_name(&keys, &name, &length)) {
+        if (by_class ? in_class(name, length, key)
+                     : key_from_name(name, length, &named) && key_same(&named, key))
+            return true;
+    }
+    return false;
+}
+
+enum command binding_command(const struct key *key, unsigned places)
+{
+    if (key->pasted)
+        return COMMAND_NONE;
+    for (int by_class = 0; by_class <= 1; by_class++) {
+        for (int i = 1; i < COMMAND_COUNT; i++) {
+            const struct command_row *row = &command_table[i];
+            if ((row->places & (places | PLACE_ANYWHERE)) != 0 && row_has(row, key, by_class == 1))
+                return row->id;
+        }
+    }
+    return COMMAND_NONE;
+}
+
+void binding_footer(struct text *out, unsigned places)
+{
+    const char *name;
+    size_t length;
+
+    for (int i = 1; i < COMMAND_COUNT; i++) {
+        const struct command_row *row = &command_table[i];
+        const char *keys = row->keys;
+        if ((row->places & (places | PLACE_ANYWHERE)) == 0 || row->footer[0] == '\0' ||
+            !next_name(&keys, &name, &length))
+            continue;
+        if (out->length > 0)
+            text_add(out, "  ");
+        text_append(out, name, length);
+        text_add_byte(out, ' ');
+        text_add(out, row->footer);
+    }
+}
+
+void binding_help(struct panel *panel, unsigned places)
+{
+    struct text line = {0};
+
+    for (int i = 1; i < COMMAND_COUNT; i++) {
+        const struct command_row *row = &command_table[i];
+        if ((row->places & (places | PLACE_ANYWHERE)) == 0 || row->keys[0] == '\0')
+            continue;
+        text_clear(&line);
+        text_addf(&line, "%-18s %s", row->keys, row->help);
+        panel_add(panel, LOOK_PLAIN, 19, text_string(&line));
+    }
+    text_release(&line);
+}
