@@ -30,6 +30,9 @@ typedef void (*import_reporter)(void *context, const char *file, long line, cons
 /* Opens one import: one request, one transaction; label names what is imported. */
 enum status import_begin(struct app *app, const char *label, import_reporter reporter,
                          void *context, struct import **import, struct error *error);
+/* Rows that are kept although something in them wants a second look (an amount above entry_cap)
+ * are told to notes, with the context of import_begin. Without it nobody is told. */
+void import_set_notes(struct import *import, import_reporter notes);
 /*
  * Starts a file: its header decides the kind. Unknown columns are appended, one a line, to
  * unknown (may be NULL) and left alone; a missing key column or one named twice is STATUS_INPUT.

@@ -1,0 +1,361 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* One row of a file: its cells read and judged, what it refers to found, kept or passed over. */
+#include <string.h>
+
+#include "import_private.h"
+#include "springline/app/grow.h"
+
+struct row {
+    struct import *import;
+    long line;
+    const char *const *cells;
+    union any_record record;
+    struct import_party
+        *party; /* the case (of a patients row: the patient) it belongs to, if known */
+    bool bad;
+    bool orphan; /* what it refers to was refused: nothing to keep it under */
+};
+
+static void complain(struct row *row, const char *column, const char *sentence)
+{
+    row->bad = true;
+    import_report(row->import, row->line, column, sentence);
+}
+
+/* A refusal becomes a bad row; anything else is a failure and is passed on. */
+static enum status complain_of(struct row *row, enum status status, const struct error *problem,
+                               struct error *error)
+{
+    if (status == STATUS_INPUT)
+        complain(row, problem->where, problem->sentence);
+    else if (status != STATUS_OK && error != NULL)
+        *error = *problem;
+    return status == STATUS_INPUT ? STATUS_OK : status;
+}
+
+enum status import_find_party(struct import *import, enum record_kind kind, const char *number,
+                              struct import_party **party, struct error *error)
+{
+    struct import_index *index = kind == RECORD_PATIENT ? &import->patients : &import->cases;
+    struct id id;
+
+    *party = import_index_find(index, number);
+    if (*party != NULL)
+        return STATUS_OK;
+    enum status status = kind == RECORD_PATIENT
+                             ? store_find_patient(import->app->store, number, STORE_NOW, &id, error)
+                             : store_find_case(import->app->store, number, STORE_NOW, &id, error);
+    if (status == STATUS_NOT_FOUND)
+        return STATUS_OK;
+    if (status != STATUS_OK)
+        return status;
+    *party = import_index_add(index, &import->arena, number);
+    if (*party == NULL)
+        return error_no_memory(error);
+    (*party)->id = id;
+    return STATUS_OK;
+}
+
+/* The number of another record: must be known, in the store or from a row before. */
+static enum status read_reference(struct row *row, const struct field *field, const char *cell,
+                                  struct error *error)
+{
+    const char *number = exchange_unguard(cell);
+    const char *table = record_tables[field->refers].csv;
+    struct import_party *party = NULL;
+    struct error problem;
+
+    if (number[0] == '\0') {
+        complain(row, field->name, "The cell is empty; every row needs it.");
+        return STATUS_OK;
+    }
+    enum status status =
+        text_check(number, strlen(number), TEXT_CELL_CHARACTERS, field->name, &problem);
+    if (status == STATUS_OK)
+        status = import_check_key_text(field->name, number, &problem);
+    if (status != STATUS_OK)
+        return complain_of(row, status, &problem, error);
+    status = import_find_party(row->import, field->refers, number, &party, error);
+    if (status != STATUS_OK)
+        return status;
+    if (party == NULL) {
+        (void)error_set(&problem, STATUS_INPUT, field->name,
+                        "There is no %s %.60s; correct the number, or import its row of %s first.",
+                        field->refers == RECORD_PATIENT ? "patient with chart" : "case", number,
+                        table);
+        return complain_of(row, STATUS_INPUT, &problem, error);
+    }
+    row->orphan = row->orphan || party->refused;
+    if (field->refers == RECORD_CASEFILE)
+        row->party = party;
+    exchange_set(field, &row->record, &party->id, sizeof party->id);
+    return STATUS_OK;
+}
+
+/* Every cell is read, so that all that is wrong in a row is said at once. */
+static enum status read_cells(struct row *row, struct error *error)
+{
+    enum status status = STATUS_OK;
+    struct error problem;
+
+    exchange_blank(row->import->kind, &row->record);
+    for (size_t i = 0; i < row->import->column_count && status == STATUS_OK; i++) {
+        const struct field *field = row->import->columns[i];
+
+        if (field == NULL)
+            continue;
+        if (field->type == FIELD_ID)
+            status = read_reference(row, field, row->cells[i], error);
+        else
+            status =
+                complain_of(row, exchange_read_cell(field, row->cells[i], &row->record, &problem),
+                            &problem, error);
+    }
+    return status;
+}
+
+static enum status check_protocol(struct row *row, struct error *error)
+{
+    const char *name = row->record.casefile.protocol;
+    struct protocol protocol;
+    struct error problem;
+
+    if (name == NULL || name[0] == '\0')
+        return STATUS_OK;
+    enum status status = store_read_protocol(row->import->app->store, name, STORE_NOW,
+                                             &row->import->row_arena, &protocol, error);
+    if (status != STATUS_NOT_FOUND)
+        return status;
+    (void)error_set(&problem, STATUS_INPUT, "protocol",
+                    "There is no protocol \"%.60s\" here; leave the cell empty for the practice's "
+                    "own.",
+                    name);
+    return complain_of(row, STATUS_INPUT, &problem, error);
+}
+
+static enum status check_row(struct row *row, struct error *error)
+{
+    struct error problem;
+
+    enum status status = complain_of(
+        row,
+        import_check_record(row->import->kind, &row->record, row->import->app->today, &problem),
+        &problem, error);
+    if (status == STATUS_OK && !row->bad && row->import->kind == RECORD_CASEFILE)
+        status = check_protocol(row, error);
+    return status;
+}
+
+/* The first column of the file in which the row differs from found; NULL: none. */
+static const struct field *first_difference(const struct row *row, const union any_record *found)
+{
+    for (size_t i = 0; i < row->import->column_count; i++) {
+        const struct field *field = row->import->columns[i];
+
+        if (field != NULL && !exchange_same(field, &row->record, found))
+            return field;
+    }
+    return NULL;
+}
+
+/* The key is known already: the same fields are passed over, others are a bad row. */
+static void compare_known(struct row *row, const union any_record *found)
+{
+    const struct field *field = first_difference(row, found);
+    bool of_this_import = id_equal(&found->head.request, &row->import->request);
+    struct text known = {0};
+    struct error problem;
+
+    if (field == NULL) {
+        row->import->totals.same++;
+        return;
+    }
+    exchange_add_cell(&known, field, found);
+    (void)error_set(
+        &problem, STATUS_INPUT, field->name,
+        of_this_import
+            ? "An earlier row of this import has the same key and other values%s%.60s%s; "
+              "keep one of the two."
+            : "This row is already recorded with other values%s%.60s%s; correct it on "
+              "the screen.",
+        known.length > 0 ? " (here \"" : "", text_string(&known), known.length > 0 ? "\")" : "");
+    text_release(&known);
+    complain(row, field->name, problem.sentence);
+}
+
+/* Remembers from which line the row with this place in the ledger came. */
+static enum status keep_place(struct import *import, int64_t sequence, long line,
+                              struct error *error)
+{
+    if (import->first_sequence == 0)
+        import->first_sequence = sequence;
+    while ((int64_t)import->place_count <= sequence - import->first_sequence) {
+        if (!app_grow(&import->arena, (void **)&import->places, import->place_count,
+                      &import->place_capacity, sizeof *import->places))
+            return error_no_memory(error);
+        import->places[import->place_count++] = (struct import_place){.file = -1};
+    }
+    import->places[sequence - import->first_sequence] =
+        (struct import_place){.file = (int32_t)import->file_count - 1, .line = (int32_t)line};
+    return STATUS_OK;
+}
+
+/* A case or patient whose row was just kept can be referred to. */
+static enum status know_party(struct row *row, struct error *error)
+{
+    struct import *import = row->import;
+    bool patient = import->kind == RECORD_PATIENT;
+    const char *number = patient ? row->record.patient.chart : row->record.casefile.number;
+
+    if (!patient && import->kind != RECORD_CASEFILE)
+        return STATUS_OK;
+    row->party =
+        import_index_add(patient ? &import->patients : &import->cases, &import->arena, number);
+    if (row->party == NULL)
+        return error_no_memory(error);
+    row->party->id = row->record.head.record;
+    return STATUS_OK;
+}
+
+/* The case's state must be rewritten, and the case checked, once all rows are there. */
+static enum status touch(struct row *row, struct error *error)
+{
+    struct import *import = row->import;
+
+    if (import->kind == RECORD_PATIENT || row->party->touched)
+        return STATUS_OK;
+    if (!app_grow(&import->arena, (void **)&import->touched, import->touched_count,
+                  &import->touched_capacity, sizeof *import->touched))
+        return error_no_memory(error);
+    import->touched[import->touched_count++] = row->party;
+    row->party->touched = true;
+    return app_save_touch(&import->save, &row->party->id, error);
+}
+
+/* An amount above the cap of the screens is kept: it is history. But somebody should look. */
+static void note_amount(const struct row *row)
+{
+    const struct import *import = row->import;
+    const um amounts[] = {row->record.visit.right, row->record.visit.left};
+    const char *const columns[] = {"right_mm", "left_mm"};
+    char given[MILLIMETRE_TEXT_SIZE], cap[MILLIMETRE_TEXT_SIZE];
+    struct error note;
+
+    if (import->notes == NULL || import->kind != RECORD_VISIT || import->entry_cap == UM_NONE)
+        return;
+    for (int i = 0; i < 2; i++) {
+        if (amounts[i] == UM_NONE || amounts[i] <= import->entry_cap)
+            continue;
+        (void)error_set(&note, STATUS_INPUT, columns[i],
+                        "%s mm is above the practice's entry_cap_mm of %s mm and is kept as it "
+                        "stands; check that it is no slip.",
+                        millimetre_to_text(amounts[i], given),
+                        millimetre_to_text(import->entry_cap, cap));
+        import->notes(import->context, import->files[import->file_count - 1], row->line, columns[i],
+                      note.sentence);
+    }
+}
+
+static enum status append_row(struct row *row, struct error *error)
+{
+    struct import *import = row->import;
+    struct error problem;
+
+    enum status status = store_append(import->app->store, import->kind, &row->record, &problem);
+    if (status != STATUS_OK)
+        return complain_of(row, status, &problem, error);
+    import->totals.added++;
+    status = keep_place(import, row->record.head.sequence, row->line, error);
+    if (status == STATUS_OK)
+        status = know_party(row, error);
+    if (status == STATUS_OK)
+        status = touch(row, error);
+    if (status == STATUS_OK)
+        note_amount(row);
+    return status;
+}
+
+static enum status keep_row(struct row *row, struct error *error)
+{
+    struct import *import = row->import;
+    union any_record found;
+
+    enum status status = store_find_same_key(import->app->store, import->kind, &row->record,
+                                             &import->row_arena, &found, error);
+    if (status == STATUS_NOT_FOUND)
+        return append_row(row, error);
+    if (status == STATUS_OK)
+        compare_known(row, &found);
+    return status;
+}
+
+/* The cell of a column by which the row is known; NULL: the row has none. */
+static const char *number_cell(const struct row *row, size_t count, const char *column)
+{
+    for (size_t i = 0; i < row->import->column_count && i < count; i++)
+        if (row->import->columns[i] != NULL && strcmp(row->import->columns[i]->name, column) == 0)
+            return exchange_unguard(row->cells[i]);
+    return NULL;
+}
+
+/* After a bad row: what hangs on it can not be judged, and is not reported over and over. */
+static enum status mark_doubt(struct row *row, size_t count, struct error *error)
+{
+    struct import *import = row->import;
+    bool patient = import->kind == RECORD_PATIENT;
+    bool own = patient || import->kind == RECORD_CASEFILE;
+    const char *number = number_cell(row, count, patient ? "chart" : "case");
+    struct import_party *party = NULL;
+
+    if (number == NULL || !text_is_utf8(number, strlen(number)))
+        return STATUS_OK;
+    enum status status = import_find_party(import, patient ? RECORD_PATIENT : RECORD_CASEFILE,
+                                           number, &party, error);
+    if (status != STATUS_OK)
+        return status;
+    if (party == NULL && own) {
+        party =
+            import_index_add(patient ? &import->patients : &import->cases, &import->arena, number);
+        if (party == NULL)
+            return error_no_memory(error);
+        party->refused = true;
+    }
+    if (party != NULL)
+        party->doubtful = true;
+    return STATUS_OK;
+}
+
+static enum status take_row(struct row *row, struct error *error)
+{
+    enum status status = read_cells(row, error);
+
+    if (status == STATUS_OK && !row->bad)
+        status = check_row(row, error);
+    if (status == STATUS_OK && !row->bad && !row->orphan)
+        status = keep_row(row, error);
+    return status;
+}
+
+enum status import_row(struct import *import, long line, const char *const *cells, size_t count,
+                       bool *bad, struct error *error)
+{
+    struct row row = {.import = import, .line = line, .cells = cells};
+    struct error problem;
+    enum status status = STATUS_OK;
+
+    arena_clear(&import->row_arena);
+    if (count != import->column_count) {
+        (void)error_set(&problem, STATUS_INPUT, "",
+                        "The row has %zu cells and the header %zu; add or take out commas, or put "
+                        "the cell that holds one in quotation marks.",
+                        count, import->column_count);
+        complain(&row, "", problem.sentence);
+    } else {
+        status = take_row(&row, error);
+    }
+    if (status == STATUS_OK && (row.bad || row.orphan))
+        status = mark_doubt(&row, count, error);
+    import->totals.bad += row.bad;
+    *bad = row.bad;
+    return status;
+}
