@@ -1,0 +1,41 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* The sub-commands behind cli_run: one function each. */
+#ifndef SPRINGLINE_CLI_COMMANDS_H
+#define SPRINGLINE_CLI_COMMANDS_H
+
+#include "springline/app/app.h"
+#include "springline/cli/cli.h"
+
+/* One run of one sub-command. */
+struct cli_run {
+    const struct cli_start *start;
+    struct cli_call call; /* a copy: options of the program may stand after the sub-command */
+    struct app app;       /* store is NULL until cli_open */
+};
+
+/* Opens the store of the call into run->app; cli_run closes it. */
+enum status cli_open(struct cli_run *run, struct error *error);
+
+/*
+ * Each reads its own options, opens the store where it needs one, writes to run->start->out, and
+ * returns what the exit code is made of. STATUS_NO with an empty sentence: the answer is "no" and
+ * the output says it.
+ */
+enum status cli_init(struct cli_run *run, struct error *error);
+enum status cli_recall(struct cli_run *run, struct error *error);
+enum status cli_audit(struct cli_run *run, struct error *error);
+enum status cli_advise(struct cli_run *run, struct error *error);
+enum status cli_chart(struct cli_run *run, struct error *error);
+enum status cli_import(struct cli_run *run, struct error *error);
+enum status cli_export(struct cli_run *run, struct error *error);
+enum status cli_verify(struct cli_run *run, struct error *error);
+enum status cli_help(struct cli_run *run, struct error *error);
+enum status cli_version(struct cli_run *run, struct error *error);
+
+/* STATUS_NO without a sentence. */
+enum status cli_nothing(struct error *error);
+
+/* Refuses a format the sub-command does not offer: STATUS_USAGE. */
+enum status cli_only_text(const struct cli_run *run, const char *what, struct error *error);
+
+#endif

@@ -1,0 +1,63 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * Rows of cells as an aligned text table, as CSV, or as one JSON array of objects with a
+ * format_version. In text and JSON nothing stored can steer a terminal (CWE-150); in CSV text cells
+ * are guarded against formulas (CWE-1236) and otherwise as stored, which text_check has seen.
+ */
+#ifndef SPRINGLINE_CLI_OUTPUT_H
+#define SPRINGLINE_CLI_OUTPUT_H
+
+#include <stdio.h>
+
+#include "springline/base/text.h"
+#include "springline/cli/cli.h"
+
+enum cli_column_type {
+    COLUMN_TEXT,  /* people's own words: guarded in CSV */
+    COLUMN_WORD,  /* the program's words and dates */
+    COLUMN_NUMBER /* to the right in text, bare in JSON */
+};
+
+struct cli_column {
+    const char *name;
+    enum cli_column_type type;
+};
+
+enum { CLI_COLUMNS_MAX = 32, CLI_FORMAT_VERSION = 1, CLI_SHEET_COLUMNS = 80 };
+
+struct cli_table {
+    FILE *out;
+    enum cli_format format;
+    const struct cli_column *columns;
+    size_t column_count, row_count;
+    struct text cells; /* text format: every cell with its NUL, until the widths are known */
+    int widths[CLI_COLUMNS_MAX];
+    bool failed; /* memory ran out */
+};
+
+/* Starts a table on out; columns must outlive it. CSV and JSON rows go out as they come. */
+void cli_table_begin(struct cli_table *table, FILE *out, enum cli_format format,
+                     const struct cli_column *columns, size_t count);
+/* One row; "" is not recorded (null in JSON). */
+void cli_table_row(struct cli_table *table, const char *const *cells);
+/* Ends the table and releases it. A text or CSV table without rows is its header alone.
+ * STATUS_NO_MEMORY; whether out took it all is asked once, by cli_run. */
+enum status cli_table_end(struct cli_table *table, struct error *error);
+
+/* Appends a JSON string: what text_check refuses comes escaped, a byte that is not UTF-8 as
+ * U+FFFD. */
+void cli_add_json(struct text *out, const char *text);
+
+/*
+ * Appends text broken between words into lines of at most columns cells, the first after lead, the
+ * others indented by as many blanks as lead is wide; shown as text_add_shown does, each line ended.
+ */
+void cli_add_wrapped(struct text *out, const char *lead, const char *text, int columns);
+
+/* Appends a sheet of several lines as text_add_shown would show each. */
+void cli_add_lines(struct text *out, const char *lines);
+
+/* Writes text to out and releases it; STATUS_NO_MEMORY when an append had failed. */
+enum status cli_put(FILE *out, struct text *text, struct error *error);
+
+#endif
