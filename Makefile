@@ -137,7 +137,7 @@ ifneq ($(SAN),)
 MODE_CFLAGS  := -O1 -g $(SANITIZERS) $(TAKEN_SEMANTICS)
 MODE_LDFLAGS := $(SANITIZERS)
 else ifneq ($(PLAIN),)
-MODE_CFLAGS  := -O1 -fno-lto -fno-stack-protector -U_FORTIFY_SOURCE $(TAKEN_SEMANTICS)
+MODE_CFLAGS  := -O1 -g -fno-lto -fno-stack-protector -U_FORTIFY_SOURCE $(TAKEN_SEMANTICS)
 MODE_LDFLAGS :=
 else ifneq ($(ANALYZE),)
 MODE_CFLAGS  := -O1 -g -fanalyzer $(TAKEN_SEMANTICS)
@@ -231,7 +231,7 @@ bench-run: all $(BENCH_PROGRAMS)
 # Deep: the whole suite under the sanitizers of gcc, the core and store tests under valgrind, and
 # gcc's analyzer. Valgrind's programs are built without the flags that would hide from it.
 VALGRIND := valgrind -q --error-exitcode=99 --leak-check=full --errors-for-leak-kinds=definite \
-    --track-origins=yes
+    --track-origins=yes --suppressions=tests/support/valgrind.supp
 VALGRIND_TESTS := $(filter tests/unit/% tests/store/%,$(C_TESTS))
 
 test-deep: deps-deep
