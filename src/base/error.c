@@ -39,17 +39,18 @@ static void copy_clean(char *to, size_t size, const char *from)
     to[used] = '\0';
 }
 
-/* Takes off the first bytes of a character that the end of the buffer has split. */
-static void drop_split_character(char *text)
+/* Takes off the first bytes of a character that the end of a buffer full of length bytes (at least
+ * four) has split. */
+static void drop_split_character(char *text, size_t length)
 {
-    size_t length = strlen(text), start = length;
+    size_t start = length - 1;
     uint32_t character = 0;
 
-    while (start > 0 && length - start < 3 && ((unsigned char)text[start - 1] & 0xC0U) == 0x80U)
+    while (start > length - 4 && ((unsigned char)text[start] & 0xC0U) == 0x80U)
         start--;
-    if (start > 0 && (unsigned char)text[start - 1] >= 0xC0U &&
-        text_decode(text + start - 1, length - start + 1, &character) == 0)
-        text[start - 1] = '\0';
+    if ((unsigned char)text[start] >= 0xC0U &&
+        text_decode(text + start, length - start, &character) == 0)
+        text[start] = '\0';
 }
 
 enum status error_set(struct error *error, enum status status, const char *where,
@@ -65,12 +66,11 @@ enum status error_set(struct error *error, enum status status, const char *where
     va_start(arguments, format);
     length = vsnprintf(sentence, sizeof sentence, format, arguments);
     va_end(arguments);
-    if (length < 0)
-        sentence[0] = '\0';
-    else if ((size_t)length >= sizeof sentence)
-        drop_split_character(sentence);
+    if (length >= (int)sizeof sentence)
+        drop_split_character(sentence, sizeof sentence - 1);
     copy_clean(place, sizeof place, where == NULL ? "" : where);
-    copy_clean(error->sentence, sizeof error->sentence, sentence);
+    /* What printf can not put together is shown with its gaps rather than not at all. */
+    copy_clean(error->sentence, sizeof error->sentence, length < 0 ? format : sentence);
     memcpy(error->where, place, sizeof place);
     error->status = status;
     return status;

@@ -195,34 +195,25 @@ static uint32_t fold_by_range(uint32_t character)
 
         if (character < range->first || character > range->last)
             continue;
-        switch (range->sort) {
-        case SHIFT:
-            return range->to + (character - range->first);
-        case ONE:
+        if (range->sort == ONE)
             return range->to;
-        case PAIRS:
-            return character + ((character - range->first) % 2 == 0 ? 1 : 0);
-        }
+        if (range->sort == SHIFT)
+            return range->to + (character - range->first);
+        return character + ((character - range->first) % 2 == 0 ? 1 : 0);
     }
     return character;
 }
 
-/* Writes a character below U+10000 as UTF-8 and returns the bytes. */
+/* Writes a character below U+0800, as all are that a range leads to, and returns its bytes. */
 static size_t encode(uint32_t character, char out[4])
 {
     if (character < 0x80) {
         out[0] = (char)character;
         return 1;
     }
-    if (character < 0x800) {
-        out[0] = (char)(0xC0U | character >> 6);
-        out[1] = (char)(0x80U | (character & 0x3FU));
-        return 2;
-    }
-    out[0] = (char)(0xE0U | character >> 12);
-    out[1] = (char)(0x80U | (character >> 6 & 0x3FU));
-    out[2] = (char)(0x80U | (character & 0x3FU));
-    return 3;
+    out[0] = (char)(0xC0U | character >> 6);
+    out[1] = (char)(0x80U | (character & 0x3FU));
+    return 2;
 }
 
 /* Writes the folded form of the character whose bytes are at text; returns its bytes (0: a mark).
@@ -241,7 +232,7 @@ static size_t fold_one(const char *text, size_t bytes, uint32_t character, char 
         folded = latin_additional[character - 0x1E00];
     else if (is_mark(character))
         return 0;
-    else if (character < 0x10000 && fold_by_range(character) != character)
+    else if (fold_by_range(character) != character)
         return encode(fold_by_range(fold_by_range(character)), out);
     if (folded[0] != '\0') {
         text = folded;

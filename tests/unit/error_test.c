@@ -4,6 +4,7 @@
 #include <stddef.h>
 #include <stdint.h>
 #include <string.h>
+#include <wchar.h>
 
 #include <cmocka.h>
 
@@ -92,6 +93,18 @@ static void what_is_too_long_is_cut_between_characters(void **state)
     }
 }
 
+/* A wide character that no locale has makes printf fail: something must still be said. */
+static void what_printf_refuses_is_said_with_its_gaps(void **state)
+{
+    static const wchar_t impossible[] = {0x7FFFFFFF, 0};
+    struct error error = {0};
+
+    (void)state;
+    assert_int_equal(error_set(&error, STATUS_INPUT, "here", "%ls is wrong.", impossible),
+                     STATUS_INPUT);
+    assert_string_equal(error.sentence, "%ls is wrong.");
+}
+
 static void no_memory_has_a_sentence(void **state)
 {
     struct error error = {0};
@@ -126,6 +139,7 @@ int main(void)
         cmocka_unit_test(arguments_may_come_from_the_error_itself),
         cmocka_unit_test(what_is_quoted_is_made_harmless),
         cmocka_unit_test(what_is_too_long_is_cut_between_characters),
+        cmocka_unit_test(what_printf_refuses_is_said_with_its_gaps),
         cmocka_unit_test(no_memory_has_a_sentence),
         cmocka_unit_test(exit_codes_are_those_promised),
     };

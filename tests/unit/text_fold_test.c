@@ -36,8 +36,9 @@ static void letters_of_their_own(void **state)
         {"\xC6\x8F\xC9\x99", "ee"},     /* schwa */
         {"\xC4\xA6\xC4\xA7 \xC5\xA6\xC5\xA7 \xC5\x8A\xC5\x8B", "hh tt nn"},
         {"Nguy\xE1\xBB\x85n \xC6\xA0\xC6\xAF", "nguyen ou"},
-        {"e\xCC\x81\xCC\xA3", "e"},               /* marks that stand alone */
-        {"\xC3\x97\xC3\xB7", "\xC3\x97\xC3\xB7"}, /* signs, no letters */
+        {"e\xCC\x81\xCC\xA3", "e"},                     /* marks that stand alone */
+        {"e\xEF\xB8\xA0\xEF\xB8\xB0", "e\xEF\xB8\xB0"}, /* U+FE20, and U+FE30, which is no mark */
+        {"\xC3\x97\xC3\xB7", "\xC3\x97\xC3\xB7"},       /* signs, no letters */
         {"O\xE2\x80\x99Probe\xE2\x80\x90X", "o'probe-x"},
         {"a\xC2\xA0"
          "b",
