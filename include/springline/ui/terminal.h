@@ -6,23 +6,28 @@
 #ifndef SPRINGLINE_UI_TERMINAL_H
 #define SPRINGLINE_UI_TERMINAL_H
 
+#include <stdio.h>
+
 #include "springline/base/error.h"
 #include "springline/ui/display.h"
 
 struct terminal;
 
-/*
- * Chooses the character set: LC_CTYPE alone from the environment (numbers keep their point), then
- * C.UTF-8 where that is not UTF-8. True when texts may be UTF-8; false: ASCII only.
- */
-bool terminal_locale(void);
+enum charset { CHARSET_UTF8, CHARSET_ASSUMED, CHARSET_ASCII };
 
 /*
- * Opens the screen on standard input and output. STATUS_UNUSABLE with one sentence: not a terminal
- * (it names the sub-commands), TERM missing, unknown, or unable to move its cursor. An unknown TERM
- * that begins with xterm is taken as xterm-256color. utf8: what terminal_locale answered.
+ * Chooses the character set: LC_CTYPE alone from the environment (numbers keep their point), then
+ * C.UTF-8 where that is not UTF-8 (CHARSET_ASSUMED), then ASCII with letters without their marks.
  */
-enum status terminal_open(bool utf8, struct terminal **terminal, struct error *error);
+enum charset terminal_locale(void);
+
+/*
+ * Opens the screen on in and out, which stay the caller's. STATUS_UNUSABLE with one sentence: not a
+ * terminal (it names the sub-commands), TERM missing, unknown, or unable to move its cursor. An
+ * unknown TERM that begins with xterm is taken as xterm-256color.
+ */
+enum status terminal_open(FILE *in, FILE *out, enum charset charset, struct terminal **terminal,
+                          struct error *error);
 
 /* The display of an open terminal. */
 struct display terminal_display(struct terminal *terminal);

@@ -1,0 +1,67 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * A list of records: a screen gives columns and an ops table, the list draws, scrolls, sorts, and
+ * keeps the selected record by its id when rows come, go or move. Only the rows that are seen are
+ * asked for their texts.
+ */
+#ifndef SPRINGLINE_UI_LIST_H
+#define SPRINGLINE_UI_LIST_H
+
+#include "springline/app/command.h"
+#include "springline/base/id.h"
+#include "springline/ui/grid.h"
+
+struct list_column {
+    const char *head;
+    int cells;     /* the cells it takes; of the stretching column the least */
+    int keep;      /* 0: always shown; else the column with the largest goes first when it is tight */
+    bool stretch;  /* takes the cells that are left */
+    bool right;    /* numbers: set to the right */
+};
+
+struct list_ops {
+    const struct list_column *columns;
+    int column_count;
+    size_t (*rows)(const void *context);
+    /* Appends the text of one cell. */
+    void (*cell)(const void *context, size_t row, int column, struct text *out);
+    /* What the row is about; several rows may share it. */
+    struct id (*id)(const void *context, size_t row);
+    /* How the row looks; NULL: all plain. */
+    unsigned (*look)(const void *context, size_t row);
+};
+
+enum { LIST_COLUMNS_MAX = 16, LIST_NATURAL = -1 };
+
+struct list {
+    const struct list_ops *ops;
+    const void *context;
+    size_t *order;         /* rows in the order shown; owned */
+    size_t count;
+    size_t selected, top;  /* places in order */
+    struct id selected_id;
+    int sort_column;       /* LIST_NATURAL: as the screen gave them */
+    int page;              /* rows of the last drawing */
+};
+
+/* Starts a list over context. */
+void list_open(struct list *list, const struct list_ops *ops, const void *context);
+/* Frees what it owns. */
+void list_release(struct list *list);
+
+/* The rows changed: reads them again and finds the selected record. False: no memory, empty now. */
+bool list_refresh(struct list *list);
+
+/* Does COMMAND_NEXT, PREVIOUS, FIRST, LAST, PAGE_NEXT, PAGE_PREVIOUS or SORT (each call sorts by the
+ * next column, after the last as given). False when command is none of them. */
+bool list_command(struct list *list, enum command command);
+
+/* The selected row of the context; false when the list is empty. */
+bool list_selected(const struct list *list, size_t *row);
+
+/* Draws head and rows into the box; empty is shown instead of rows when there are none. With focus
+ * the text cursor is put on the selected row. */
+void list_draw(struct list *list, struct grid *grid, int row, int rows, int cells,
+               const char *empty, bool focus);
+
+#endif

@@ -1,0 +1,256 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "springline/ui/list.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+void list_open(struct list *list, const struct list_ops *ops, const void *context)
+{
+    *list = (struct list){.ops = ops, .context = context, .sort_column = LIST_NATURAL, .page = 1};
+}
+
+void list_release(struct list *list)
+{
+    free(list->order);
+    *list = (struct list){0};
+}
+
+/* A row with the text it is sorted by. */
+struct sortable {
+    char *text;
+    size_t row;
+};
+
+static int compare_sortables(const void *a, const void *b)
+{
+    const struct sortable *one = a, *other = b;
+    /* Rows without a value come last, rows alike stay in their order. */
+    bool one_empty = one->text[0] == '\0', other_empty = other->text[0] == '\0';
+    int order = one_empty != other_empty ? (one_empty ? 1 : -1) : strcmp(one->text, other->text);
+
+    if (order != 0)
+        return order;
+    return one->row < other->row ? -1 : one->row > other->row;
+}
+
+/* The folded text of a cell: names sort without regard to case and marks. */
+static char *sort_text(const struct list *list, struct arena *arena, struct text *cell,
+                       struct text *folded, size_t row)
+{
+    text_clear(cell);
+    text_clear(folded);
+    list->ops->cell(list->context, row, list->sort_column, cell);
+    text_add_folded(folded, text_string(cell));
+    return cell->failed || folded->failed ? NULL
+                                          : arena_text(arena, text_string(folded), folded->length);
+}
+
+/* Brings order into the order of the sort column; without memory it stays as given. */
+static void sort_rows(struct list *list)
+{
+    struct arena arena = {0};
+    struct text cell = {0}, folded = {0};
+    struct sortable *rows = arena_array(&arena, list->count, sizeof *rows);
+    bool good = rows != NULL;
+
+    for (size_t i = 0; i < list->count && good; i++) {
+        rows[i] = (struct sortable){sort_text(list, &arena, &cell, &folded, i), i};
+        good = rows[i].text != NULL;
+    }
+    if (good) {
+        qsort(rows, list->count, sizeof *rows, compare_sortables);
+        for (size_t i = 0; i < list->count; i++)
+            list->order[i] = rows[i].row;
+    }
+    text_release(&cell);
+    text_release(&folded);
+    arena_release(&arena);
+}
+
+/* The place of the selected record; of several rows of one record the nearest to where it was. */
+static void find_selected(struct list *list)
+{
+    size_t best = list->count, distance = SIZE_MAX;
+
+    for (size_t i = 0; i < list->count && !id_is_none(&list->selected_id); i++) {
+        struct id id = list->ops->id(list->context, list->order[i]);
+        size_t away = i > list->selected ? i - list->selected : list->selected - i;
+        if (id_equal(&id, &list->selected_id) && away < distance) {
+            best = i;
+            distance = away;
+        }
+    }
+    if (best < list->count)
+        list->selected = best;
+    else if (list->selected >= list->count)
+        list->selected = list->count == 0 ? 0 : list->count - 1;
+}
+
+static void remember_selected(struct list *list)
+{
+    list->selected_id = list->count == 0
+                            ? (struct id){{0}}
+                            : list->ops->id(list->context, list->order[list->selected]);
+}
+
+bool list_refresh(struct list *list)
+{
+    size_t count = list->ops->rows(list->context);
+    size_t *order = realloc(list->order, (count == 0 ? 1 : count) * sizeof *order);
+
+    list->count = order == NULL ? 0 : count;
+    if (order == NULL)
+        return false;
+    list->order = order;
+    for (size_t i = 0; i < count; i++)
+        order[i] = i;
+    if (list->sort_column != LIST_NATURAL)
+        sort_rows(list);
+    find_selected(list);
+    remember_selected(list);
+    return true;
+}
+
+static void select_by(struct list *list, long rows)
+{
+    long at = (long)list->selected + rows, last = (long)list->count - 1;
+
+    at = at > last ? last : at;
+    list->selected = at < 0 ? 0 : (size_t)at;
+    if (list->count > 0)
+        remember_selected(list);
+}
+
+bool list_command(struct list *list, enum command command)
+{
+    long all = (long)list->count;
+
+    switch ((int)command) {
+    case COMMAND_NEXT:
+        select_by(list, 1);
+        return true;
+    case COMMAND_PREVIOUS:
+        select_by(list, -1);
+        return true;
+    case COMMAND_FIRST:
+        select_by(list, -all);
+        return true;
+    case COMMAND_LAST:
+        select_by(list, all);
+        return true;
+    case COMMAND_PAGE_NEXT:
+        select_by(list, list->page);
+        return true;
+    case COMMAND_PAGE_PREVIOUS:
+        select_by(list, -list->page);
+        return true;
+    case COMMAND_SORT:
+        list->sort_column++;
+        if (list->sort_column >= list->ops->column_count)
+            list->sort_column = LIST_NATURAL;
+        list_refresh(list);
+        return true;
+    default:
+        return false;
+    }
+}
+
+bool list_selected(const struct list *list, size_t *row)
+{
+    if (list->count == 0)
+        return false;
+    *row = list->order[list->selected];
+    return true;
+}
+
+/* What each column gets; 0: not shown. Two cells stand before the first for the mark. */
+static void share_cells(const struct list *list, int cells, int given[LIST_COLUMNS_MAX])
+{
+    const struct list_column *columns = list->ops->columns;
+    int count = list->ops->column_count, used = 1, stretch = -1;
+
+    for (int i = 0; i < count; i++) {
+        given[i] = columns[i].cells;
+        used += columns[i].cells + 1;
+        stretch = columns[i].stretch ? i : stretch;
+    }
+    while (used > cells) {
+        int gone = -1;
+        for (int i = 0; i < count; i++) {
+            if (given[i] > 0 && columns[i].keep > (gone < 0 ? 0 : columns[gone].keep))
+                gone = i;
+        }
+        if (gone < 0)
+            break;
+        used -= given[gone] + 1;
+        given[gone] = 0;
+    }
+    if (stretch >= 0 && given[stretch] > 0 && used < cells)
+        given[stretch] += cells - used;
+}
+
+static void draw_head(const struct list *list, struct grid *grid, int row,
+                      const int given[LIST_COLUMNS_MAX])
+{
+    struct text head = {0};
+    int at = 2;
+
+    for (int i = 0; i < list->ops->column_count; i++) {
+        if (given[i] == 0)
+            continue;
+        text_clear(&head);
+        text_addf(&head, "%s%s", list->ops->columns[i].head, list->sort_column == i ? " ^" : "");
+        grid_put(grid, row, at, given[i], LOOK_UNDERLINE, text_string(&head));
+        at += given[i] + 1;
+    }
+    text_release(&head);
+}
+
+static void draw_row(const struct list *list, struct grid *grid, int at, size_t place, int cells,
+                     const int given[LIST_COLUMNS_MAX])
+{
+    size_t row = list->order[place];
+    bool selected = place == list->selected;
+    unsigned look = list->ops->look == NULL ? LOOK_PLAIN : list->ops->look(list->context, row);
+    struct text cell = {0};
+    int column = 2;
+
+    look |= selected ? LOOK_REVERSE : 0U;
+    grid_put_padded(grid, at, 0, cells, look, selected ? ">" : "");
+    for (int i = 0; i < list->ops->column_count; i++) {
+        if (given[i] == 0)
+            continue;
+        text_clear(&cell);
+        list->ops->cell(list->context, row, i, &cell);
+        if (list->ops->columns[i].right)
+            grid_put_right(grid, at, column, given[i], look, text_string(&cell));
+        else
+            grid_put(grid, at, column, given[i], look, text_string(&cell));
+        column += given[i] + 1;
+    }
+    text_release(&cell);
+}
+
+void list_draw(struct list *list, struct grid *grid, int row, int rows, int cells,
+               const char *empty, bool focus)
+{
+    int given[LIST_COLUMNS_MAX] = {0};
+
+    if (rows < 2)
+        return;
+    share_cells(list, cells, given);
+    draw_head(list, grid, row, given);
+    list->page = rows - 1;
+    if (list->selected < list->top)
+        list->top = list->selected;
+    if (list->selected >= list->top + (size_t)list->page)
+        list->top = list->selected + 1 - (size_t)list->page;
+    if (list->count < (size_t)list->page || list->top > list->count - (size_t)list->page)
+        list->top = list->count < (size_t)list->page ? 0 : list->count - (size_t)list->page;
+    for (int i = 0; i < list->page && list->top + (size_t)i < list->count; i++)
+        draw_row(list, grid, row + 1 + i, list->top + (size_t)i, cells, given);
+    if (list->count == 0)
+        grid_put(grid, row + 1, 2, cells - 2, LOOK_PLAIN, empty);
+    if (focus)
+        grid_cursor(grid, row + 1 + (list->count == 0 ? 0 : (int)(list->selected - list->top)), 2);
+}

@@ -1,0 +1,336 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include <curses.h>
+#include <errno.h>
+#include <langinfo.h>
+#include <locale.h>
+#include <poll.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/ioctl.h>
+#include <termios.h>
+#include <time.h>
+#include <unistd.h>
+#include <wchar.h>
+
+#include "terminal_private.h"
+
+enum {
+    ESCAPE_MS = 25,    /* a lone ESC is told from a sequence after so long; ESCDELAY overrides */
+    FAILURES_MOST = 8, /* reads that fail in a row although input is there: it is gone */
+    CHUNK = 128        /* cells handed to curses at once */
+};
+
+static const int ending_signals[ENDING_SIGNALS] = {SIGHUP, SIGTERM, SIGINT, SIGQUIT};
+
+/* Set by the handlers below and by nothing else. */
+static volatile sig_atomic_t terminal_ending;
+
+static void note_ending(int signal_number)
+{
+    (void)signal_number;
+    terminal_ending = 1;
+}
+
+enum charset terminal_locale(void)
+{
+    if (setlocale(LC_CTYPE, "") != NULL && strcmp(nl_langinfo(CODESET), "UTF-8") == 0)
+        return CHARSET_UTF8;
+    if (setlocale(LC_CTYPE, "C.UTF-8") != NULL)
+        return CHARSET_ASSUMED;
+    setlocale(LC_CTYPE, "C");
+    return CHARSET_ASCII;
+}
+
+int64_t terminal_now_ms(void *self)
+{
+    struct timespec now = {0};
+
+    (void)self;
+    clock_gettime(CLOCK_MONOTONIC, &now);
+    return (int64_t)now.tv_sec * 1000 + now.tv_nsec / 1000000;
+}
+
+static void terminal_size(void *self, int *rows, int *columns)
+{
+    (void)self;
+    getmaxyx(stdscr, *rows, *columns);
+}
+
+static attr_t attributes_of(const struct terminal *terminal, unsigned look, short *pair)
+{
+    attr_t attributes = A_NORMAL;
+
+    if ((look & LOOK_BOLD) != 0)
+        attributes |= A_BOLD;
+    if ((look & LOOK_REVERSE) != 0)
+        attributes |= A_REVERSE;
+    if ((look & LOOK_UNDERLINE) != 0)
+        attributes |= A_UNDERLINE;
+    *pair = terminal->colours ? (short)((look & LOOK_COLOUR) >> 4) : 0;
+    return attributes;
+}
+
+/* What curses shows for a cell. A character whose width the C library sees otherwise would shift
+ * the row: a question mark stands for it. */
+static void make_cell(const struct terminal *terminal, const struct cell *cell, cchar_t *shown)
+{
+    wchar_t text[CELL_MARKS + 2] = {(wchar_t)cell->character};
+    short pair;
+    attr_t attributes = attributes_of(terminal, cell->look, &pair);
+
+    if (wcwidth(text[0]) != cell->width)
+        text[0] = L'?';
+    for (int i = 0; i < CELL_MARKS && text[0] != L'?'; i++)
+        text[i + 1] = wcwidth((wchar_t)cell->marks[i]) == 0 ? (wchar_t)cell->marks[i] : L'\0';
+    if (setcchar(shown, text, attributes, pair, NULL) == ERR)
+        setcchar(shown, L"?", attributes, pair, NULL);
+}
+
+static void show_row(const struct terminal *terminal, const struct grid *grid, int row)
+{
+    cchar_t chunk[CHUNK];
+    int count = 0, start = 0;
+
+    for (int column = 0; column < grid->columns; column++) {
+        struct cell cell = grid_cell(grid, row, column);
+        if (count > 0 && (count == CHUNK || cell.width != 1)) {
+            mvwadd_wchnstr(stdscr, row, start, chunk, count);
+            count = 0;
+        }
+        if (cell.width == 0)
+            continue;
+        if (count == 0)
+            start = column;
+        make_cell(terminal, &cell, &chunk[count++]);
+        if (cell.width != 1) {
+            mvwadd_wchnstr(stdscr, row, start, chunk, count);
+            count = 0;
+        }
+    }
+    if (count > 0)
+        mvwadd_wchnstr(stdscr, row, start, chunk, count);
+}
+
+static void terminal_show(void *self, const struct grid *grid)
+{
+    struct terminal *terminal = self;
+
+    werase(stdscr);
+    for (int row = 0; row < grid->rows; row++)
+        show_row(terminal, grid, row);
+    wmove(stdscr, grid->cursor_row, grid->cursor_column);
+    wnoutrefresh(stdscr);
+    doupdate();
+    terminal->unmarked = true;
+}
+
+static void terminal_repaint(void *self)
+{
+    (void)self;
+    clearok(curscr, TRUE);
+}
+
+/* For tests: nothing is pending and the program is about to wait. */
+static void mark_ready(struct terminal *terminal)
+{
+    char mark[48];
+
+    if (!terminal->ready_mark || !terminal->unmarked)
+        return;
+    terminal->unmarked = false;
+    int length = snprintf(mark, sizeof mark, "\033]777;ready;%u\a", ++terminal->marks);
+    if (write(terminal->out, mark, (size_t)length) < 0)
+        terminal->ready_mark = false;
+}
+
+/* After a read that brought nothing: is the terminal still there? */
+static bool is_gone(struct terminal *terminal)
+{
+    struct pollfd input = {.fd = terminal->in, .events = POLLIN};
+
+    if (poll(&input, 1, 0) <= 0) {
+        terminal->failures = 0;
+        return false;
+    }
+    if ((input.revents & (POLLHUP | POLLERR | POLLNVAL)) != 0)
+        return true;
+    return ++terminal->failures > FAILURES_MOST;
+}
+
+/* A size that changed while the program was stopped brings no signal: it is asked for. */
+static bool notice_size(const struct terminal *terminal)
+{
+    struct winsize size = {0};
+
+    return ioctl(terminal->out, TIOCGWINSZ, &size) == 0 && size.ws_row > 0 && size.ws_col > 0 &&
+           is_term_resized(size.ws_row, size.ws_col) && resizeterm(size.ws_row, size.ws_col) == OK;
+}
+
+static enum event terminal_read(void *self, int wait_ms, struct key *key)
+{
+    struct terminal *terminal = self;
+
+    for (;;) {
+        if (terminal_ending)
+            return EVENT_END;
+        if (wait_ms > 0)
+            mark_ready(terminal);
+        int code = terminal_code(terminal, wait_ms);
+        if (code == CODE_NOTHING) {
+            if (terminal_ending || is_gone(terminal))
+                return EVENT_END;
+            if (wait_ms > 0)
+                terminal->pasting = false; /* a paste whose end was lost */
+            return notice_size(terminal) ? EVENT_RESIZE : EVENT_NOTHING;
+        }
+        terminal->failures = 0;
+        terminal->unmarked = true;
+        if (code == KEY_RESIZE)
+            return EVENT_RESIZE;
+        if (terminal_decode(terminal, code, key))
+            return EVENT_KEY;
+    }
+}
+
+static const struct display_ops terminal_ops = {.size = terminal_size,
+                                                .show = terminal_show,
+                                                .repaint = terminal_repaint,
+                                                .read = terminal_read,
+                                                .now_ms = terminal_now_ms};
+
+struct display terminal_display(struct terminal *terminal)
+{
+    return (struct display){.ops = &terminal_ops, .self = terminal, .plain = terminal->plain};
+}
+
+/* Opens curses on TERM, or on the common entry where TERM is an unknown kind of xterm. */
+static enum status open_screen(struct terminal *terminal, FILE *in, FILE *out, struct error *error)
+{
+    const char *name = getenv("TERM");
+
+    if (name == NULL || name[0] == '\0')
+        return error_set(error, STATUS_UNUSABLE, "TERM",
+                         "TERM is not set, so the screens can not be drawn; set it, for example "
+                         "TERM=xterm-256color, or use a sub-command: springline help.");
+    use_tioctl(TRUE); /* the terminal's size, not LINES and COLUMNS of the environment */
+    terminal->screen = newterm(name, out, in);
+    if (terminal->screen == NULL && strncmp(name, "xterm", 5) == 0)
+        terminal->screen = newterm("xterm-256color", out, in);
+    if (terminal->screen == NULL)
+        return error_set(error, STATUS_UNUSABLE, "TERM",
+                         "The terminal type TERM=%.60s is not known on this machine; set one that "
+                         "is, for example TERM=xterm-256color.",
+                         name);
+    if (terminal_can_move())
+        return STATUS_OK;
+    endwin();
+    return error_set(error, STATUS_UNUSABLE, "TERM",
+                     "A terminal of type TERM=%.60s can not place its cursor, so the screens can "
+                     "not be drawn; use a sub-command: springline help.",
+                     name);
+}
+
+static void start_colours(struct terminal *terminal)
+{
+    const char *no_colour = getenv("NO_COLOR");
+
+    if ((no_colour != NULL && no_colour[0] != '\0') || !has_colors() || start_color() == ERR ||
+        COLORS < 8 || use_default_colors() == ERR)
+        return;
+    static const short colours[] = {COLOR_RED,  COLOR_GREEN,   COLOR_YELLOW,
+                                    COLOR_BLUE, COLOR_MAGENTA, COLOR_CYAN};
+    for (short i = 0; i < 6; i++)
+        init_pair((short)(i + 1), colours[i], -1);
+    terminal->colours = true;
+}
+
+/* Ctrl-S and Ctrl-Q are keys; curses keeps these modes as those of the program. */
+static void stop_flow_control(const struct terminal *terminal)
+{
+    struct termios modes;
+
+    if (tcgetattr(terminal->in, &modes) != 0)
+        return;
+    modes.c_iflag &= ~(tcflag_t)(IXON | IXOFF);
+    if (tcsetattr(terminal->in, TCSADRAIN, &modes) == 0)
+        def_prog_mode();
+}
+
+static enum status start_modes(struct terminal *terminal, struct error *error)
+{
+    cbreak();
+    noecho();
+    nonl();
+    intrflush(stdscr, FALSE);
+    stop_flow_control(terminal);
+    if (getenv("ESCDELAY") == NULL)
+        set_escdelay(ESCAPE_MS);
+    terminal->input = newpad(1, 1);
+    if (terminal->input == NULL)
+        return error_no_memory(error);
+    terminal_take_modes(terminal);
+    keypad(terminal->input, TRUE);
+    terminal_define_keys();
+    start_colours(terminal);
+    return STATUS_OK;
+}
+
+static void take_signals(void)
+{
+    struct sigaction action = {.sa_handler = note_ending};
+
+    sigemptyset(&action.sa_mask);
+    for (int i = 0; i < ENDING_SIGNALS; i++)
+        sigaction(ending_signals[i], &action, NULL);
+}
+
+enum status terminal_open(FILE *in, FILE *out, enum charset charset, struct terminal **terminal,
+                          struct error *error)
+{
+    if (!isatty(fileno(in)) || !isatty(fileno(out)))
+        return error_set(error, STATUS_UNUSABLE, "terminal",
+                         "The screens need a terminal for input and output; without one use a "
+                         "sub-command, for example: springline recall (springline help lists "
+                         "them).");
+    struct terminal *made = calloc(1, sizeof *made);
+    if (made == NULL)
+        return error_no_memory(error);
+    made->in = fileno(in);
+    made->out = fileno(out);
+    made->held = CODE_NONE_HELD;
+    made->escape_at_ms = INT64_MIN;
+    made->plain = charset == CHARSET_ASCII;
+    made->ready_mark = getenv("SPRINGLINE_READY_MARK") != NULL;
+    for (int i = 0; i < ENDING_SIGNALS; i++)
+        sigaction(ending_signals[i], NULL, &made->before[i]);
+
+    enum status status = open_screen(made, in, out, error);
+    if (status == STATUS_OK) {
+        take_signals();
+        status = start_modes(made, error);
+    }
+    if (status != STATUS_OK) {
+        terminal_close(made);
+        return status;
+    }
+    *terminal = made;
+    return STATUS_OK;
+}
+
+void terminal_close(struct terminal *terminal)
+{
+    if (terminal == NULL)
+        return;
+    if (terminal->screen != NULL) {
+        if (!isendwin())
+            endwin();
+        if (terminal->input != NULL)
+            delwin(terminal->input);
+        delscreen(terminal->screen);
+    }
+    for (int i = 0; i < ENDING_SIGNALS; i++)
+        sigaction(ending_signals[i], &terminal->before[i], NULL);
+    free(terminal->keypad_on);
+    free(terminal->keypad_off);
+    free(terminal);
+}

@@ -1,0 +1,51 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* What the three files that know curses share. */
+#ifndef SPRINGLINE_UI_TERMINAL_PRIVATE_H
+#define SPRINGLINE_UI_TERMINAL_PRIVATE_H
+
+#include <signal.h>
+#include <stdbool.h>
+#include <stdint.h>
+
+#include "springline/ui/display.h"
+#include "springline/ui/terminal.h"
+
+enum { ENDING_SIGNALS = 4, CODE_NOTHING = -1, CODE_NONE_HELD = -2 };
+
+struct terminal {
+    struct screen *screen;  /* curses' SCREEN */
+    struct _win_st *input;  /* a pad: reading from it repaints nothing */
+    int in, out;            /* file descriptors */
+    bool plain, colours, ready_mark;
+    bool unmarked;          /* something happened since the last ready mark */
+    unsigned marks;
+    int held;               /* a code that was read too far; CODE_NONE_HELD */
+    bool pasting, paste_cr; /* inside a paste; the last character of it was CR */
+    int64_t escape_at_ms;   /* when a lone ESC was read: the rest of a split sequence may follow */
+    int failures;           /* reads in a row that failed although input was there */
+    char *keypad_on, *keypad_off; /* our own strings for curses, see terminal_modes.c */
+    struct sigaction before[ENDING_SIGNALS];
+};
+
+/* Milliseconds of the monotonic clock. */
+int64_t terminal_now_ms(void *self);
+
+/* The next byte (0 to 255) or key code of curses; CODE_NOTHING after wait_ms without one. */
+int terminal_code(struct terminal *terminal, int wait_ms);
+
+/* Names the sequences that terminals send and terminfo does not know. */
+void terminal_define_keys(void);
+
+/* Turns a code just read, and what belongs to it, into a key. False: it means nothing. */
+bool terminal_decode(struct terminal *terminal, int code, struct key *key);
+
+/* Can this terminal place its cursor? */
+bool terminal_can_move(void);
+
+/*
+ * Makes curses send our modes whenever it enters or leaves the screen, on suspend and resume too:
+ * bracketed paste on, and the keypad sends digits. Without memory the entry's own strings stay.
+ */
+void terminal_take_modes(struct terminal *terminal);
+
+#endif
