@@ -58,8 +58,10 @@ static void defaults_and_standing_are_as_written_down(void **state)
         while (setting < SETTING_COUNT &&
                strcmp(protocol_settings[setting].name, table.cells[0]) != 0)
             setting++;
-        if (setting == SETTING_COUNT)
+        if (setting == SETTING_COUNT) {
             fail_msg("line %d: no setting %s", table.number, table.cells[0]);
+            return;
+        }
         row = &protocol_settings[setting];
         seen[setting]++;
         if (row->value != kept_as(&table) ||
