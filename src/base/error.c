@@ -40,13 +40,13 @@ static void copy_clean(char *to, size_t size, const char *from)
 }
 
 /* Takes off the first bytes of a character that the end of a buffer full of length bytes (at least
- * four) has split. */
+ * three) has split. */
 static void drop_split_character(char *text, size_t length)
 {
     size_t start = length - 1;
     uint32_t character = 0;
 
-    while (start > length - 4 && ((unsigned char)text[start] & 0xC0U) == 0x80U)
+    while (start > length - 3 && ((unsigned char)text[start] & 0xC0U) == 0x80U)
         start--;
     if ((unsigned char)text[start] >= 0xC0U &&
         text_decode(text + start, length - start, &character) == 0)

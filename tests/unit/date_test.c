@@ -133,6 +133,7 @@ static void months_move(void **state)
         {"2026-05-31", -24, "2024-05-01", "2024-05-31"},
         {"2999-12-31", 1, "", ""},
         {"1800-01-01", -1, "", ""},
+        {"1800-02-10", -1, "1800-01-01", "1800-01-10"},
         {"2999-11-30", 1, "2999-12-01", "2999-12-30"},
         {"2026-05-31", INT_MAX, "", ""},
         {"2026-05-31", INT_MIN, "", ""},
@@ -272,6 +273,10 @@ static void instants_are_written(void **state)
     for (size_t i = 0; i < sizeof outside / sizeof outside[0]; i++)
         assert_string_equal(instant_to_text(outside[i], buffer), "");
     assert_int_equal(instant_day(INSTANT_NONE), DAY_NONE);
+    assert_int_equal(instant_day((instant)INT32_MAX * 86400 + 86399), INT32_MAX);
+    assert_int_equal(instant_day((instant)INT32_MAX * 86400 + 86400), DAY_NONE);
+    assert_int_equal(instant_day(((instant)INT32_MIN + 1) * 86400), INT32_MIN + 1);
+    assert_int_equal(instant_day(((instant)INT32_MIN + 1) * 86400 - 1), DAY_NONE);
     assert_int_equal(instant_day(INT64_MAX), DAY_NONE);
     assert_int_equal(instant_day(INSTANT_NONE + 1), DAY_NONE);
 }
