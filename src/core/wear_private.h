@@ -1,0 +1,40 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Wear, shared between the wear files and the rules: nothing outside src/core includes this. */
+#ifndef SPRINGLINE_CORE_WEAR_PRIVATE_H
+#define SPRINGLINE_CORE_WEAR_PRIVATE_H
+
+#include "springline/core/wear.h"
+
+/* What a day record says of the minimum. */
+enum day_state {
+    DAY_UNKNOWN,
+    DAY_MET,
+    DAY_MISSED,     /* whatever the minutes asked for: the night failed, or both parts are filled */
+    DAY_MISSED_HALF /* the minutes fail and the night is empty: unknown, were fewer asked for */
+};
+
+/* One day record against the minimum of the protocol. */
+enum day_state wear_day_state(const struct wear_day *record, const struct protocol *protocol);
+
+/* True when the visit row exists for a question of this reach. */
+bool visit_reached(const struct visit *visit, const struct reach *reach);
+
+/* Periods one by one, newest first, so that the rules judge no more of them than they need. */
+struct wear_walk {
+    const struct history *history;
+    const struct protocol *protocol;
+    struct reach reach;
+    day start; /* of wear; DAY_NONE: no trainer was ever issued */
+    day to;    /* last day of the next period */
+};
+
+void wear_walk_start(struct wear_walk *walk, const struct history *history,
+                     const struct protocol *protocol, day today, struct reach reach);
+
+/* Forms and judges the next older period (closed_by none); false when there is no more. */
+bool wear_walk_next(struct wear_walk *walk, struct wear_period *period);
+
+/* Day of the case's first wear record dated on or before today; DAY_NONE: none. */
+day wear_first_record(const struct history *history, day today);
+
+#endif
