@@ -84,8 +84,8 @@ static bool gives_activation(const struct visit *visit)
 {
     if (visit->right > 0 || visit->left > 0)
         return true;
-    return visit->kind == VISIT_ACTIVATION && visit->elsewhere == ANSWER_YES &&
-           visit->right == UM_NONE && visit->left == UM_NONE;
+    return visit->elsewhere == ANSWER_YES && visit_seen(visit) && visit->right == UM_NONE &&
+           visit->left == UM_NONE;
 }
 
 static bool activated(const struct history *history, const struct expander *expander, day today)
