@@ -334,34 +334,46 @@ static void empty_field(struct visit_sheet *sheet, struct sheet_field *field)
         fill_asked(sheet);
 }
 
+/* Reads the text just stored in the field; a soft range is answered by the same text again. */
+static enum entry read_field(struct reading *reading)
+{
+    struct sheet_field *field = reading->field;
+
+    field->shown[0] = '\0';
+    field->filled = field->wrong = false;
+    enum entry entry = read_item(reading);
+    if (entry == ENTRY_ASK && strcmp(field->kept, field->entered) == 0)
+        entry = ENTRY_TAKEN;
+    else if (entry == ENTRY_ASK)
+        memcpy(field->kept, field->entered, sizeof field->kept);
+    if (entry == ENTRY_TAKEN) {
+        field->filled = true;
+        field->value = reading->value;
+        reading->sentence[0] = '\0';
+    } else {
+        field->wrong = true;
+    }
+    return entry;
+}
+
 enum entry visit_enter(struct app *app, struct visit_sheet *sheet, int index, const char *typed,
                        char sentence[200])
 {
     struct sheet_field *field = &sheet->fields[index];
-    struct reading reading = {.sheet = sheet, .field = field, .typed = typed, .sentence = sentence};
+    struct reading reading = {
+        .sheet = sheet, .field = field, .typed = field->entered, .sentence = sentence};
     enum entry entry = ENTRY_TAKEN;
+    size_t length = strlen(typed);
 
     (void)app;
     sentence[0] = '\0';
-    if (typed[0] == '\0') {
+    if (length >= sizeof field->entered)
+        return say(&reading, ENTRY_REFUSED, "This is too long to be taken; shorten it.");
+    memmove(field->entered, typed, length + 1); /* typed may be the field's own text */
+    if (length == 0)
         empty_field(sheet, field);
-    } else {
-        snprintf(field->entered, sizeof field->entered, "%s", typed);
-        field->shown[0] = '\0';
-        entry = read_item(&reading);
-        if (entry == ENTRY_ASK && strcmp(field->kept, field->entered) == 0)
-            entry = ENTRY_TAKEN;
-        else if (entry == ENTRY_ASK)
-            snprintf(field->kept, sizeof field->kept, "%s", field->entered);
-        field->filled = field->wrong = false;
-        if (entry == ENTRY_TAKEN) {
-            field->filled = true;
-            field->value = reading.value;
-            sentence[0] = '\0';
-        } else {
-            field->wrong = true;
-        }
-    }
+    else
+        entry = read_field(&reading);
     sheet->dirty = true;
     visit_judge(sheet);
     return entry;
