@@ -37,6 +37,11 @@ struct store_source {
 
 #define STORE_NOW INT64_MAX /* as_of: the newest state */
 
+#define STORE_PRACTICE_PROTOCOL "practice" /* name of the protocol of cases without their own */
+
+/* Told while a save or a read waits for another seat's save, from 100 ms on. */
+typedef void (*store_waiting)(void *context, int32_t waited_ms);
+
 /* Creates a new store at path (mode 0600, climbing the whole ladder). STATUS_INPUT when anything
  * exists at path; STATUS_UNUSABLE when the folder can not be written or is on a network. */
 enum status store_create(const char *path, const struct store_source *source,
@@ -61,6 +66,8 @@ struct id store_site(const struct store *store);
 struct id store_new_id(struct store *store);
 /* The current instant of the store: the clock, never before the newest row's. */
 instant store_instant(struct store *store);
+/* Whom to tell of a wait; NULL (at first): nobody. The callback may draw and must not touch the store. */
+void store_on_waiting(struct store *store, store_waiting waiting, void *context);
 
 /* ---- writing: begin, append ..., commit ---- */
 
@@ -178,7 +185,8 @@ struct draft {
     struct id request;        /* the request id the save will carry */
     const char *content;      /* the form's own text */
 };
-/* Writes or replaces in one short transaction of its own. */
+/* Writes or replaces in one short transaction of its own. STATUS_CONFLICT: a fuller draft with
+ * another request id stands and was kept. */
 enum status store_put_draft(struct store *store, const struct draft *draft, struct error *error);
 /* Removes it, if it is there; inside store_begin ... store_commit it goes with the save. */
 enum status store_drop_draft(struct store *store, const char *user, const char *form,

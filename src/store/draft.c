@@ -1,0 +1,89 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* What a seat has typed and not yet saved. */
+#include <string.h>
+
+#include "cell.h"
+
+/* A single statement outside a save is a transaction of its own. */
+static enum status run_draft(struct store *store, struct query *query, struct error *error)
+{
+    enum status status;
+    int code;
+
+    if (store->save.open)
+        return write_end(store, query, "draft", error);
+    code = query_run(query);
+    if (store->db == NULL)
+        return store_is_closed(store, error);
+    status = code == SQLITE_OK ? STATUS_OK : store_row_failure(store, code, "draft", error);
+    return status;
+}
+
+enum status store_put_draft(struct store *store, const struct draft *draft, struct error *error)
+{
+    struct query query = query_start(store, store->statements[STATEMENT_DRAFT_PUT]);
+    const char *content = draft->content != NULL ? draft->content : "";
+    enum status status;
+
+    query_text(&query, ":user", draft->user);
+    query_text(&query, ":form", draft->form);
+    query_blob(&query, ":casefile", draft->casefile.bytes, sizeof draft->casefile.bytes);
+    query_instant(&query, ":saved_at", draft->saved_at);
+    query_integer(&query, ":filled", draft->filled);
+    query_blob(&query, ":request", draft->request.bytes, sizeof draft->request.bytes);
+    if (query.code == SQLITE_OK)
+        query.code =
+            sqlite3_bind_text(query.stmt, sqlite3_bind_parameter_index(query.stmt, ":content"),
+                              content, -1, SQLITE_STATIC);
+    status = run_draft(store, &query, error);
+    if (status == STATUS_OK && sqlite3_changes(store->db) == 0)
+        status = error_set(error, STATUS_CONFLICT, "draft",
+                           "A fuller draft of this form was left by another session and is kept.");
+    return status;
+}
+
+enum status store_drop_draft(struct store *store, const char *user, const char *form,
+                             const struct id *casefile, struct error *error)
+{
+    struct query query = query_start(store, store->statements[STATEMENT_DRAFT_DROP]);
+
+    query_text(&query, ":user", user);
+    query_text(&query, ":form", form);
+    query_blob(&query, ":casefile", casefile->bytes, sizeof casefile->bytes);
+    return run_draft(store, &query, error);
+}
+
+static bool read_draft(sqlite3_stmt *stmt, const char *user, struct draft *draft)
+{
+    draft->user = user;
+    draft->form = (const char *)sqlite3_column_text(stmt, 0);
+    draft->filled = sqlite3_column_int(stmt, 3);
+    draft->content = (const char *)sqlite3_column_text(stmt, 5);
+    return draft->form != NULL && draft->content != NULL &&
+           query_column_id(stmt, 1, &draft->casefile) &&
+           query_column_id(stmt, 4, &draft->request) &&
+           instant_from_text((const char *)sqlite3_column_text(stmt, 2), &draft->saved_at);
+}
+
+enum status store_each_draft(struct store *store, const char *user, store_draft_visitor visitor,
+                             void *context, struct error *error)
+{
+    struct query query;
+    bool began = false;
+    enum status status = read_begin(store, &began, error), ended;
+
+    if (status != STATUS_OK)
+        return status;
+    query = query_start(store, store->statements[STATEMENT_DRAFTS]);
+    query_text(&query, ":user", user);
+    while (status == STATUS_OK && query_row(&query)) {
+        struct draft draft;
+
+        if (read_draft(query.stmt, user, &draft))
+            status = visitor(context, &draft, error);
+        else
+            status = store_damaged("draft", "content", error);
+    }
+    ended = query_end(&query, status == STATUS_OK ? error : NULL);
+    return read_end(store, began, status == STATUS_OK ? ended : status, error);
+}

@@ -1,0 +1,103 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* The lists that read one table: states, a search, the bookings of a day. */
+#include <string.h>
+
+#include "state.h"
+
+/* A day in a column; DAY_NONE when it is empty. */
+static enum status read_day(sqlite3_stmt *stmt, int column, const char *table, day *date,
+                            struct error *error)
+{
+    *date = DAY_NONE;
+    if (sqlite3_column_type(stmt, column) == SQLITE_NULL ||
+        day_from_text((const char *)sqlite3_column_text(stmt, column), date))
+        return STATUS_OK;
+    return store_damaged(table, "date", error);
+}
+
+/* Hands every row of a bound query of states to the visitor. Resets the query. */
+static enum status visit_states(struct query *query, store_state_visitor visitor, void *context,
+                                struct error *error)
+{
+    enum status status = STATUS_OK, ended;
+
+    while (status == STATUS_OK && query_row(query)) {
+        struct case_state state;
+        day booked = DAY_NONE;
+
+        status = state_read(query->stmt, 0, &state, error);
+        if (status == STATUS_OK)
+            status = read_day(query->stmt, STATE_COLUMN_COUNT, "booking", &booked, error);
+        if (status == STATUS_OK)
+            status = visitor(context, &state, booked, error);
+    }
+    ended = query_end(query, status == STATUS_OK ? error : NULL);
+    return status == STATUS_OK ? ended : status;
+}
+
+enum status store_each_state(struct store *store, day on, store_state_visitor visitor,
+                             void *context, struct error *error)
+{
+    struct query query;
+    bool began = false;
+    enum status status = read_begin(store, &began, error);
+
+    if (status != STATUS_OK)
+        return status;
+    query = query_start(store, store->statements[STATEMENT_STATES]);
+    query_day(&query, ":on", on);
+    status = visit_states(&query, visitor, context, error);
+    return read_end(store, began, status, error);
+}
+
+enum status store_search(struct store *store, const char *folded, day on, int32_t most,
+                         store_state_visitor visitor, void *context, struct error *error)
+{
+    struct query query;
+    bool began = false;
+    enum status status = read_begin(store, &began, error);
+
+    if (status != STATUS_OK)
+        return status;
+    query = query_start(store, store->statements[STATEMENT_SEARCH]);
+    /* Every text holds the empty one; NULL would match nothing. */
+    query_blob(&query, ":folded", "", 0);
+    if (folded != NULL && folded[0] != '\0')
+        query_text(&query, ":folded", folded);
+    query_integer(&query, ":most", most);
+    query_day(&query, ":on", on);
+    status = visit_states(&query, visitor, context, error);
+    return read_end(store, began, status, error);
+}
+
+static enum status visit_booking(struct query *query, store_booking_visitor visitor, void *context,
+                                 struct error *error)
+{
+    const int fields = HEAD_COLUMNS + (int)record_tables[RECORD_BOOKING].field_count;
+    struct booking booking;
+    struct case_state state;
+    enum status status = row_read(query->store, query->stmt, RECORD_BOOKING, NULL, &booking, error);
+
+    if (status == STATUS_OK)
+        status = state_read(query->stmt, fields, &state, error);
+    if (status != STATUS_OK)
+        return status;
+    return visitor(context, &booking, &state, error);
+}
+
+enum status store_each_booking(struct store *store, day on, store_booking_visitor visitor,
+                               void *context, struct error *error)
+{
+    struct query query;
+    bool began = false;
+    enum status status = read_begin(store, &began, error), ended;
+
+    if (status != STATUS_OK)
+        return status;
+    query = query_start(store, store->statements[STATEMENT_BOOKINGS]);
+    query_day(&query, ":on", on);
+    while (status == STATUS_OK && query_row(&query))
+        status = visit_booking(&query, visitor, context, error);
+    ended = query_end(&query, status == STATUS_OK ? error : NULL);
+    return read_end(store, began, status == STATUS_OK ? ended : status, error);
+}

@@ -1,0 +1,114 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Every statement of the store, prepared once when it is opened. */
+#include <string.h>
+
+#include "handle.h"
+
+static const char *const statement_sql[STATEMENT_COUNT] = {
+    [STATEMENT_BEGIN_READ] = "BEGIN DEFERRED",
+    [STATEMENT_BEGIN_WRITE] = "BEGIN IMMEDIATE",
+    [STATEMENT_COMMIT] = "COMMIT",
+    [STATEMENT_ROLLBACK] = "ROLLBACK",
+    [STATEMENT_DATA_VERSION] = "PRAGMA data_version",
+    [STATEMENT_PRACTICE] = "SELECT id FROM practice",
+    [STATEMENT_HEAD] =
+        "SELECT sequence, recorded_at, hash FROM ledger ORDER BY sequence DESC LIMIT 1",
+    [STATEMENT_LEDGER_INSTANT] = "SELECT recorded_at FROM ledger WHERE sequence = :sequence",
+    [STATEMENT_LEDGER_INSERT] = "INSERT INTO ledger (sequence, kind, row, recorded_at, hash) "
+                                "VALUES (:sequence, :kind, :row, :recorded_at, :hash)",
+    [STATEMENT_REQUEST_FIND] = "SELECT imported FROM request WHERE id = :id",
+    [STATEMENT_REQUEST_INSERT] =
+        "INSERT INTO request (id, sequence, recorded_at, practice, person, seat, command, label, "
+        "imported) VALUES (:id, :sequence, :recorded_at, :practice, :person, :seat, :command, "
+        ":label, :imported)",
+    [STATEMENT_WITHDRAWAL_INSERT] =
+        "INSERT INTO withdrawal (id, sequence, recorded_at, practice, person, request, kind, row, "
+        "reason) VALUES (:id, :sequence, :recorded_at, :practice, :person, :request, :kind, :row, "
+        ":reason)",
+    [STATEMENT_CHART_OF_CASE] =
+        "SELECT who.chart FROM casefile_current AS file CROSS JOIN patient_current AS who "
+        "ON who.record = file.patient WHERE file.record = :casefile",
+    [STATEMENT_DRAFT_PUT] =
+        "INSERT INTO draft (user, form, casefile, saved_at, filled, request, content) "
+        "VALUES (:user, :form, :casefile, :saved_at, :filled, :request, :content) "
+        "ON CONFLICT (user, form, casefile) DO UPDATE SET saved_at = excluded.saved_at, "
+        "filled = excluded.filled, request = excluded.request, content = excluded.content "
+        "WHERE draft.request = excluded.request OR draft.filled <= excluded.filled",
+    [STATEMENT_DRAFT_DROP] =
+        "DELETE FROM draft WHERE user = :user AND form = :form AND casefile = :casefile",
+    [STATEMENT_DRAFTS] = "SELECT form, casefile, saved_at, filled, request, content FROM draft "
+                         "WHERE user = :user ORDER BY saved_at DESC, form, casefile",
+};
+
+static enum status prepare(struct store *store, const char *sql, sqlite3_stmt **stmt,
+                           struct error *error)
+{
+    int code = sqlite3_prepare_v3(store->db, sql, -1, SQLITE_PREPARE_PERSISTENT, stmt, NULL);
+
+    if (code == SQLITE_OK)
+        return STATUS_OK;
+    if ((code & 0xff) == SQLITE_ERROR)
+        return error_set(error, STATUS_UNUSABLE, store->path,
+                         "%s does not hold the tables of this program (%s); restore the newest "
+                         "backup.",
+                         store->path, sqlite3_errmsg(store->db));
+    return store_failure(store, code, error);
+}
+
+static enum status prepare_statement(struct store *store, enum statement which, struct text *sql,
+                                     struct error *error)
+{
+    text_clear(sql);
+    if (statement_sql[which] != NULL)
+        text_add(sql, statement_sql[which]);
+    else
+        state_sql(sql, store->shapes, which);
+    if (sql->failed)
+        return error_no_memory(error);
+    return prepare(store, text_string(sql), &store->statements[which], error);
+}
+
+static enum status prepare_kind(struct store *store, enum record_kind kind, struct text *sql,
+                                struct error *error)
+{
+    for (int which = 0; which < ROW_STATEMENT_COUNT; which++) {
+        enum status status;
+
+        text_clear(sql);
+        row_sql(sql, store->shapes, kind, (enum row_statement)which);
+        if (sql->failed)
+            return error_no_memory(error);
+        if (sql->length == 0)
+            continue;
+        status = prepare(store, text_string(sql), &store->rows[kind][which], error);
+        if (status != STATUS_OK)
+            return status;
+    }
+    return STATUS_OK;
+}
+
+enum status statements_prepare(struct store *store, struct error *error)
+{
+    struct text sql = {0};
+    enum status status = STATUS_OK;
+
+    for (int i = 0; i < STATEMENT_COUNT && status == STATUS_OK; i++)
+        status = prepare_statement(store, (enum statement)i, &sql, error);
+    for (int kind = 0; kind < RECORD_KIND_COUNT && status == STATUS_OK; kind++)
+        status = prepare_kind(store, (enum record_kind)kind, &sql, error);
+    text_release(&sql);
+    return status;
+}
+
+void statements_finalize(struct store *store)
+{
+    for (int i = 0; i < STATEMENT_COUNT; i++) {
+        sqlite3_finalize(store->statements[i]);
+        store->statements[i] = NULL;
+    }
+    for (int kind = 0; kind < RECORD_KIND_COUNT; kind++)
+        for (int which = 0; which < ROW_STATEMENT_COUNT; which++) {
+            sqlite3_finalize(store->rows[kind][which]);
+            store->rows[kind][which] = NULL;
+        }
+}
