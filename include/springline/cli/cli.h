@@ -45,6 +45,7 @@ struct cli_call {
     bool store_given;
     enum cli_format format;
     bool format_given;
+    bool help;              /* --help stood after the sub-command */
     int argc;               /* the sub-command's own arguments: argv[0] is its name */
     char **argv;
 };

@@ -7,35 +7,38 @@
 #include "springline/cli/cli.h"
 
 /* One run of one sub-command. */
-struct cli_run {
+struct cli_session {
     const struct cli_start *start;
     struct cli_call call; /* a copy: options of the program may stand after the sub-command */
     struct app app;       /* store is NULL until cli_open */
 };
 
-/* Opens the store of the call into run->app; cli_run closes it. */
-enum status cli_open(struct cli_run *run, struct error *error);
+/* Opens the store of the call into session->app; cli_run closes it. */
+enum status cli_open(struct cli_session *session, struct error *error);
 
 /*
- * Each reads its own options, opens the store where it needs one, writes to run->start->out, and
+ * Each reads its own options, opens the store where it needs one, writes to session->start->out, and
  * returns what the exit code is made of. STATUS_NO with an empty sentence: the answer is "no" and
  * the output says it.
  */
-enum status cli_init(struct cli_run *run, struct error *error);
-enum status cli_recall(struct cli_run *run, struct error *error);
-enum status cli_audit(struct cli_run *run, struct error *error);
-enum status cli_advise(struct cli_run *run, struct error *error);
-enum status cli_chart(struct cli_run *run, struct error *error);
-enum status cli_import(struct cli_run *run, struct error *error);
-enum status cli_export(struct cli_run *run, struct error *error);
-enum status cli_verify(struct cli_run *run, struct error *error);
-enum status cli_help(struct cli_run *run, struct error *error);
-enum status cli_version(struct cli_run *run, struct error *error);
+enum status cli_init(struct cli_session *session, struct error *error);
+enum status cli_recall(struct cli_session *session, struct error *error);
+enum status cli_audit(struct cli_session *session, struct error *error);
+enum status cli_advise(struct cli_session *session, struct error *error);
+enum status cli_chart(struct cli_session *session, struct error *error);
+enum status cli_import(struct cli_session *session, struct error *error);
+enum status cli_export(struct cli_session *session, struct error *error);
+enum status cli_verify(struct cli_session *session, struct error *error);
+enum status cli_help(struct cli_session *session, struct error *error);
+enum status cli_version(struct cli_session *session, struct error *error);
+
+/* Prints the help of one sub-command; COMMAND_NONE: of all. */
+enum status cli_put_help(struct cli_session *session, enum command command, struct error *error);
 
 /* STATUS_NO without a sentence. */
 enum status cli_nothing(struct error *error);
 
 /* Refuses a format the sub-command does not offer: STATUS_USAGE. */
-enum status cli_only_text(const struct cli_run *run, const char *what, struct error *error);
+enum status cli_only_text(const struct cli_session *session, const char *what, struct error *error);
 
 #endif

@@ -1,0 +1,180 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* audit: the account of one month. */
+#include "audit_sheet.h"
+#include "springline/cli/commands.h"
+#include "springline/cli/options.h"
+#include "springline/cli/output.h"
+
+static const struct cli_column columns[] = {
+    {"case", COLUMN_TEXT},        {"family", COLUMN_TEXT},      {"given", COLUMN_TEXT},
+    {"clinician", COLUMN_TEXT},   {"group", COLUMN_WORD},       {"days_known", COLUMN_NUMBER},
+    {"days_met", COLUMN_NUMBER},  {"adherence", COLUMN_NUMBER}, {"low95", COLUMN_NUMBER},
+    {"high95", COLUMN_NUMBER},    {"source", COLUMN_WORD},      {"unknown_share", COLUMN_NUMBER},
+    {"visits", COLUMN_NUMBER},    {"holds", COLUMN_NUMBER},     {"reductions", COLUMN_NUMBER},
+    {"rests", COLUMN_NUMBER},     {"overrides", COLUMN_NUMBER}, {"missed", COLUMN_NUMBER},
+    {"short_run", COLUMN_NUMBER}, {"change", COLUMN_NUMBER},
+};
+
+enum { COLUMN_COUNT = sizeof columns / sizeof columns[0], NUMBER_SIZE = 16 };
+
+struct asked {
+    day month;
+    int64_t as_of;
+    const char *moment; /* as given; NULL: now */
+};
+
+/* @SEQ: a place in the ledger that exists. */
+static enum status read_sequence(struct cli_session *session, const char *text, int64_t *sequence,
+                                 struct error *error)
+{
+    int64_t newest = 0;
+    uint8_t hash[32];
+    int32_t wanted = 0;
+
+    enum status status = cli_read_number("--as-of", text, INT32_MAX / 10 - 1, &wanted, error);
+    if (status == STATUS_OK)
+        status = store_head(session->app.store, &newest, hash, error);
+    if (status != STATUS_OK)
+        return status;
+    if (wanted == 0)
+        return error_set(error, STATUS_NO, "--as-of",
+                         "The ledger begins with row 1; there is nothing before it.");
+    if (wanted > newest)
+        return error_set(error, STATUS_INPUT, "--as-of",
+                         "The ledger ends with row %lld; give one of its rows.", (long long)newest);
+    *sequence = wanted;
+    return STATUS_OK;
+}
+
+/* The ledger row up to which the audit reads. */
+static enum status find_moment(struct cli_session *session, struct asked *asked,
+                               struct error *error)
+{
+    instant at;
+
+    if (asked->moment == NULL)
+        return STATUS_OK;
+    if (asked->moment[0] == '@')
+        return read_sequence(session, asked->moment + 1, &asked->as_of, error);
+    if (!instant_from_text(asked->moment, &at))
+        return error_set(error, STATUS_USAGE, "--as-of",
+                         "\"%.40s\" is no moment; give YYYY-MM-DDTHH:MM:SSZ, or @ and a row of the "
+                         "ledger.",
+                         asked->moment);
+    return store_sequence_at(session->app.store, at, &asked->as_of, error);
+}
+
+static enum status read_asked(struct cli_session *session, struct asked *asked, struct error *error)
+{
+    const char *month = NULL;
+    const struct cli_option options[] = {{"month", &month, NULL}, {"as-of", &asked->moment, NULL}};
+
+    *asked = (struct asked){DAY_NONE, STORE_NOW, NULL};
+    enum status status = cli_read_options(&session->call, options, 2, 0, 0, NULL, error);
+    if (status != STATUS_OK)
+        return status;
+    if (month == NULL)
+        return error_set(error, STATUS_USAGE, "audit", "Give the month: audit --month YYYY-MM.");
+    if (!month_from_text(month, &asked->month))
+        return error_set(error, STATUS_USAGE, "--month",
+                         "\"%.40s\" is no month; give it as YYYY-MM.", month);
+    return STATUS_OK;
+}
+
+/* Shares: with four decimals in files, in whole per cent on a sheet. */
+static const char *share_text(enum cli_format format, bool known, double share, bool sign,
+                              char buffer[NUMBER_SIZE])
+{
+    buffer[0] = '\0';
+    if (!known)
+        return buffer;
+    if (format == FORMAT_TEXT)
+        (void)snprintf(buffer, NUMBER_SIZE, sign ? "%+.0f %%" : "%.0f %%", share * 100.0);
+    else
+        (void)snprintf(buffer, NUMBER_SIZE, "%.4f", share);
+    return buffer;
+}
+
+static const char *count_text(int32_t count, char buffer[NUMBER_SIZE])
+{
+    (void)snprintf(buffer, NUMBER_SIZE, "%d", (int)count);
+    return buffer;
+}
+
+static void put_row(struct cli_table *table, const struct listed_audit *listed)
+{
+    const struct audit_row *row = &listed->row;
+    bool judged = row->days_known > 0, low = row->low && table->format == FORMAT_TEXT;
+    bool seen = row->group != AUDIT_NOT_SEEN;
+    char buffers[COLUMN_COUNT][NUMBER_SIZE];
+    char group[32];
+
+    (void)snprintf(group, sizeof group, "%s%s", word_text(&words_audit_group, (int)row->group),
+                   low ? ", low" : "");
+    const char *const cells[COLUMN_COUNT] = {
+        listed->number,
+        listed->family,
+        listed->given,
+        listed->clinician,
+        group,
+        count_text(row->days_known, buffers[5]),
+        count_text(row->days_met, buffers[6]),
+        share_text(table->format, judged, row->adherence, false, buffers[7]),
+        share_text(table->format, judged, row->low95, false, buffers[8]),
+        share_text(table->format, judged, row->high95, false, buffers[9]),
+        word_text(&words_source, (int)row->source),
+        share_text(table->format, seen, row->unknown_share, false, buffers[11]),
+        count_text(row->visits, buffers[12]),
+        count_text(row->holds, buffers[13]),
+        count_text(row->reductions, buffers[14]),
+        count_text(row->rests, buffers[15]),
+        count_text(row->overrides, buffers[16]),
+        count_text(row->missed, buffers[17]),
+        count_text(row->short_run, buffers[18]),
+        share_text(table->format, row->has_change, row->change, true, buffers[19]),
+    };
+    cli_table_row(table, cells);
+}
+
+static enum status put_audit(struct cli_session *session, const struct asked *asked,
+                             const struct audit_list *list, struct error *error)
+{
+    struct cli_table table;
+    struct text sheet = {0};
+
+    cli_table_begin(&table, session->start->out, session->call.format, columns, COLUMN_COUNT);
+    for (size_t i = 0; i < list->count; i++)
+        put_row(&table, &list->rows[i]);
+    enum status status = cli_table_end(&table, error);
+    if (status != STATUS_OK)
+        return status;
+    if (list->count == 0)
+        return cli_nothing(error);
+    if (session->call.format != FORMAT_TEXT)
+        return STATUS_OK;
+    status = audit_sheet_add(&sheet, &session->app, asked->month, list, error);
+    if (status != STATUS_OK) {
+        text_release(&sheet);
+        return status;
+    }
+    return cli_put(session->start->out, &sheet, error);
+}
+
+enum status cli_audit(struct cli_session *session, struct error *error)
+{
+    struct arena arena = {0};
+    struct audit_list list = {0};
+    struct asked asked;
+
+    enum status status = read_asked(session, &asked, error);
+    if (status == STATUS_OK)
+        status = cli_open(session, error);
+    if (status == STATUS_OK)
+        status = find_moment(session, &asked, error);
+    if (status == STATUS_OK)
+        status = lists_audit(&session->app, asked.month, asked.as_of, &arena, &list, error);
+    if (status == STATUS_OK)
+        status = put_audit(session, &asked, &list, error);
+    arena_release(&arena);
+    return status;
+}

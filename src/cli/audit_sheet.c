@@ -1,0 +1,132 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "audit_sheet.h"
+
+#include <inttypes.h>
+
+#include "springline/cli/output.h"
+
+static void add_totals(struct text *out, day month, const struct audit_totals *totals)
+{
+    char text[MONTH_TEXT_SIZE];
+
+    text_addf(out, "\n%s: %d cases: %d below the minimum (%d low), %d unknown, %d not seen, ",
+              month_to_text(month, text), (int)totals->cases, (int)totals->below, (int)totals->low,
+              (int)totals->unknown, (int)totals->not_seen);
+    text_addf(out, "%d meeting it;\n  %d visits, %d holds, %d reductions, %d rests, ",
+              (int)totals->meeting, (int)totals->visits, (int)totals->holds,
+              (int)totals->reductions, (int)totals->rests);
+    text_addf(out, "%d overrides, %d missed bookings", (int)totals->overrides, (int)totals->missed);
+}
+
+static void add_amount(struct text *out, um right, um left)
+{
+    char text[MILLIMETRE_TEXT_SIZE];
+
+    text_addf(out, "right %s, ", right == UM_NONE ? "-" : millimetre_to_text(right, text));
+    text_addf(out, "left %s mm", left == UM_NONE ? "-" : millimetre_to_text(left, text));
+}
+
+static void add_override(struct text *out, const char *number,
+                         const struct audit_override *override)
+{
+    char date[DAY_TEXT_SIZE];
+    struct text lead = {0}, line = {0};
+    bool reason = override->reason != NULL && override->reason[0] != '\0';
+
+    text_addf(&lead, "  %s  ", number);
+    text_addf(&line, "%s %s: given ", day_to_text(override->date, date),
+              word_text(&words_arch, (int) override->arch));
+    add_amount(&line, override->given_right, override->given_left);
+    text_add(&line, "; permitted ");
+    add_amount(&line, override->permitted_right, override->permitted_left);
+    text_addf(&line, "%s: ", override->recomputed ? " (recomputed)" : "");
+    text_add(&line, reason ? override->reason : "no reason recorded");
+    cli_add_wrapped(out, text_string(&lead), text_string(&line), CLI_SHEET_COLUMNS);
+    out->failed = out->failed || lead.failed || line.failed;
+    text_release(&lead);
+    text_release(&line);
+}
+
+static void add_overrides(struct text *out, const struct audit_list *list)
+{
+    bool headed = false;
+
+    for (size_t i = 0; i < list->count; i++) {
+        const struct audit_row *row = &list->rows[i].row;
+        int32_t shown = row->overrides < AUDIT_OVERRIDES_MAX ? row->overrides : AUDIT_OVERRIDES_MAX;
+
+        for (int32_t j = 0; j < shown; j++) {
+            text_add(out, headed ? "" : "\nMore given than permitted:\n");
+            headed = true;
+            add_override(out, list->rows[i].number, &row->override_rows[j]);
+        }
+        if (row->overrides > shown)
+            text_addf(out, "  and %d more\n", (int)(row->overrides - shown));
+    }
+}
+
+static void add_untrained(struct text *out, const struct audit_list *list)
+{
+    bool headed = false;
+
+    for (size_t i = 0; i < list->count; i++) {
+        const struct audit_row *row = &list->rows[i].row;
+
+        if (row->untrained_days <= 0)
+            continue;
+        text_add(out, headed ? "" : "\nDays without a trainer:\n");
+        headed = true;
+        text_add(out, "  ");
+        text_add_shown(out, list->rows[i].number);
+        text_addf(out, "  %d\n", (int)row->untrained_days);
+    }
+}
+
+static void add_open_tails(struct text *out, const struct audit_list *list)
+{
+    bool headed = false;
+
+    for (size_t i = 0; i < list->count; i++) {
+        const struct audit_row *row = &list->rows[i].row;
+
+        if (row->open_days <= 0)
+            continue;
+        text_add(out, headed ? "" : "\nSince the last visit, not counted above:\n");
+        headed = true;
+        text_add(out, "  ");
+        text_add_shown(out, list->rows[i].number);
+        text_addf(out, "  %d days, %d known, %d met\n", (int)row->open_days, (int)row->open_known,
+                  (int)row->open_met);
+    }
+}
+
+/* Printed, the head anchors the ledger outside the file: a cut tail would show. */
+static enum status add_head(struct text *out, struct app *app, struct error *error)
+{
+    int64_t sequence;
+    uint8_t hash[32];
+
+    enum status status = store_head(app->store, &sequence, hash, error);
+    if (status != STATUS_OK)
+        return status;
+    text_addf(out, "\nLedger row %" PRId64 ", hash ", sequence);
+    for (size_t i = 0; i < sizeof hash; i++)
+        text_addf(out, "%02x", (unsigned)hash[i]);
+    text_add(out, "\n");
+    return STATUS_OK;
+}
+
+enum status audit_sheet_add(struct text *out, struct app *app, day month,
+                            const struct audit_list *list, struct error *error)
+{
+    add_totals(out, month, &list->totals);
+    add_totals(out, day_month_start(month, -1), &list->totals_before);
+    text_add(out, "\n");
+    add_overrides(out, list);
+    add_untrained(out, list);
+    add_open_tails(out, list);
+    enum status status = add_head(out, app, error);
+    text_add(out, "\n");
+    cli_add_wrapped(out, "", app_caution, CLI_SHEET_COLUMNS);
+    return status;
+}

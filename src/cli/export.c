@@ -1,0 +1,228 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* export: one kind to the output or a folder, or every kind to a folder. */
+#include <errno.h>
+#include <string.h>
+#include <sys/stat.h>
+
+#include "springline/app/exchange.h"
+#include "springline/cli/commands.h"
+#include "springline/cli/csv.h"
+#include "springline/cli/file.h"
+#include "springline/cli/options.h"
+#include "springline/cli/output.h"
+
+enum { KINDS_MAX = 16, TRIES_MAX = 5 };
+
+/* Where the rows of one kind go. */
+struct sink {
+    FILE *out;
+    struct text line;
+    bool json;
+    struct cli_column columns[CLI_COLUMNS_MAX]; /* JSON: made from the header row */
+    struct cli_table table;
+    bool headed;
+    enum record_kind kind;
+};
+
+static enum status write_csv(void *context, const char *const *cells, size_t count,
+                             struct error *error)
+{
+    struct sink *sink = context;
+
+    text_clear(&sink->line);
+    csv_add_row(&sink->line, cells, count);
+    if (sink->line.failed)
+        return error_no_memory(error);
+    if (fwrite(sink->line.data, 1, sink->line.length, sink->out) != sink->line.length)
+        return error_set(error, STATUS_UNUSABLE, record_tables[sink->kind].csv,
+                         "The rows could not be written: %s.", strerror(errno));
+    return STATUS_OK;
+}
+
+/* The type of a column by the record table: lengths and whole numbers go bare into JSON. */
+static enum cli_column_type column_type(enum record_kind kind, const char *name)
+{
+    const struct record_table *table = &record_tables[kind];
+
+    for (size_t i = 0; i < table->field_count; i++)
+        if (strcmp(table->fields[i].name, name) == 0)
+            return table->fields[i].type == FIELD_UM || table->fields[i].type == FIELD_INT
+                       ? COLUMN_NUMBER
+                       : COLUMN_WORD;
+    return COLUMN_WORD;
+}
+
+static enum status write_json(void *context, const char *const *cells, size_t count,
+                              struct error *error)
+{
+    struct sink *sink = context;
+
+    (void)error;
+    if (sink->headed) {
+        const char *plain[CLI_COLUMNS_MAX];
+
+        /* No spreadsheet reads JSON: the guard of CSV comes off again. */
+        for (size_t i = 0; i < count; i++)
+            plain[i] =
+                sink->columns[i].type == COLUMN_NUMBER ? cells[i] : exchange_unguard(cells[i]);
+        cli_table_row(&sink->table, plain);
+        return STATUS_OK;
+    }
+    for (size_t i = 0; i < count; i++)
+        sink->columns[i] = (struct cli_column){cells[i], column_type(sink->kind, cells[i])};
+    sink->headed = true;
+    cli_table_begin(&sink->table, sink->out, FORMAT_JSON, sink->columns, count);
+    return STATUS_OK;
+}
+
+static enum status export_kind(struct cli_session *session, enum record_kind kind, FILE *out,
+                               struct error *error)
+{
+    struct sink sink = {.out = out, .kind = kind, .json = session->call.format == FORMAT_JSON};
+
+    enum status status =
+        export_rows(&session->app, kind, sink.json ? write_json : write_csv, &sink, error);
+    if (sink.headed) {
+        struct error *reported = status == STATUS_OK ? error : NULL;
+        enum status ended = cli_table_end(&sink.table, reported);
+
+        status = status == STATUS_OK ? ended : status;
+    }
+    text_release(&sink.line);
+    return status;
+}
+
+/* The folder, made if it is not there, for the owner alone. */
+static enum status make_folder(const char *folder, struct error *error)
+{
+    struct stat found;
+
+    if (mkdir(folder, 0700) == 0) {
+        cli_file_sync_folder(folder);
+        return STATUS_OK;
+    }
+    if (errno == EEXIST && stat(folder, &found) == 0 && S_ISDIR(found.st_mode))
+        return STATUS_OK;
+    return error_set(error, STATUS_INPUT, folder, "The folder can not be made: %s.",
+                     strerror(errno == EEXIST ? ENOTDIR : errno));
+}
+
+static enum status export_aside(struct cli_session *session, enum record_kind kind,
+                                const char *folder, struct cli_file *file, struct error *error)
+{
+    struct text path = {0};
+
+    text_addf(&path, "%s%s%s.%s", folder, folder[strlen(folder) - 1] == '/' ? "" : "/",
+              record_tables[kind].csv, session->call.format == FORMAT_JSON ? "json" : "csv");
+    enum status status =
+        path.failed ? error_no_memory(error) : cli_file_begin(file, text_string(&path), error);
+    text_release(&path);
+    if (status != STATUS_OK)
+        return status;
+    status = export_kind(session, kind, file->out, error);
+    if (status == STATUS_OK)
+        status = cli_file_finish(file, error);
+    if (status != STATUS_OK)
+        cli_file_drop(file);
+    return status;
+}
+
+static void drop_files(struct cli_file *files, size_t count)
+{
+    for (size_t i = 0; i < count; i++)
+        cli_file_drop(&files[i]);
+}
+
+/* Every file aside. Kinds are read one after the other: *same says that no other seat saved in
+ * between, so that they tell of one moment. */
+static enum status write_aside(struct cli_session *session, const int *kinds, size_t count,
+                               const char *folder, struct cli_file *files, bool *same,
+                               struct error *error)
+{
+    int64_t before = 0, after = 0;
+    uint8_t hash[32];
+    size_t written = 0;
+
+    enum status status = store_head(session->app.store, &before, hash, error);
+    for (; written < count && status == STATUS_OK; written++)
+        status =
+            export_aside(session, (enum record_kind)kinds[written], folder, &files[written], error);
+    if (status == STATUS_OK)
+        status = store_head(session->app.store, &after, hash, error);
+    *same = before == after;
+    if (status != STATUS_OK || !*same)
+        drop_files(files, written);
+    return status;
+}
+
+/* The files take their places only when all of them are there. */
+static enum status export_files(struct cli_session *session, const int *kinds, size_t count,
+                                const char *folder, struct error *error)
+{
+    struct cli_file files[KINDS_MAX] = {{0}};
+    bool same = false;
+
+    enum status status = make_folder(folder, error);
+    for (int tries = 0; tries < TRIES_MAX && status == STATUS_OK && !same; tries++)
+        status = write_aside(session, kinds, count, folder, files, &same, error);
+    if (status != STATUS_OK)
+        return status;
+    if (!same)
+        return error_set(error, STATUS_BUSY, folder,
+                         "Other seats keep saving while the files are written; try again.");
+    for (size_t i = 0; i < count && status == STATUS_OK; i++)
+        status = cli_file_place(&files[i], error);
+    drop_files(files, count);
+    return status;
+}
+
+static enum status read_kinds(const char *name, const char *folder, int kinds[KINDS_MAX],
+                              size_t *count, struct error *error)
+{
+    struct text names = {0};
+
+    *count = 0;
+    if (strcmp(name, "all") == 0) {
+        if (folder == NULL)
+            return error_set(error, STATUS_USAGE, "export",
+                             "Every kind is a file of its own; give a folder: export all --out "
+                             "FOLDER.");
+        for (; exchange_order[*count] >= 0; (*count)++)
+            kinds[*count] = exchange_order[*count];
+        return STATUS_OK;
+    }
+    kinds[0] = exchange_kind_named(name);
+    *count = 1;
+    if (kinds[0] != RECORD_KIND_COUNT)
+        return STATUS_OK;
+    for (size_t i = 0; exchange_order[i] >= 0; i++)
+        text_addf(&names, "%s, ", record_tables[exchange_order[i]].csv);
+    enum status status =
+        error_set(error, STATUS_USAGE, "export", "There is no kind \"%.40s\"; give %sor all.", name,
+                  text_string(&names));
+    text_release(&names);
+    return status;
+}
+
+enum status cli_export(struct cli_session *session, struct error *error)
+{
+    const char *name = NULL, *folder = NULL;
+    const struct cli_option options[] = {{"out", &folder, NULL}};
+    int kinds[KINDS_MAX];
+    size_t count = 0;
+
+    enum status status = cli_read_options(&session->call, options, 1, 1, 1, &name, error);
+    if (status == STATUS_OK && session->call.format_given && session->call.format == FORMAT_TEXT)
+        status = error_set(error, STATUS_USAGE, "--format", "export writes csv or json.");
+    if (status == STATUS_OK && folder != NULL && folder[0] == '\0')
+        status = error_set(error, STATUS_USAGE, "--out", "Give the folder to write into.");
+    if (status == STATUS_OK)
+        status = read_kinds(name, folder, kinds, &count, error);
+    if (status == STATUS_OK)
+        status = cli_open(session, error);
+    if (status != STATUS_OK)
+        return status;
+    if (folder != NULL)
+        return export_files(session, kinds, count, folder, error);
+    return export_kind(session, (enum record_kind)kinds[0], session->start->out, error);
+}

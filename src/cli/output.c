@@ -1,0 +1,191 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "springline/cli/output.h"
+
+#include <inttypes.h>
+#include <string.h>
+
+#include "springline/app/exchange.h"
+#include "springline/cli/csv.h"
+
+/* Blanks between two columns of a text table. */
+enum { COLUMN_GAP = 2 };
+
+enum status cli_put(FILE *out, struct text *text, struct error *error)
+{
+    bool failed = text->failed;
+
+    if (!failed && text->length > 0)
+        (void)fwrite(text->data, 1, text->length, out);
+    text_release(text);
+    return failed ? error_no_memory(error) : STATUS_OK;
+}
+
+void cli_table_begin(struct cli_table *table, FILE *out, enum cli_format format,
+                     const struct cli_column *columns, size_t count)
+{
+    const char *names[CLI_COLUMNS_MAX];
+    struct text line = {0};
+    struct error ignored;
+
+    *table =
+        (struct cli_table){.out = out, .format = format, .columns = columns, .column_count = count};
+    for (size_t i = 0; i < count; i++) {
+        names[i] = columns[i].name;
+        table->widths[i] = text_width(names[i]);
+    }
+    if (format != FORMAT_CSV)
+        return;
+    csv_add_row(&line, names, count);
+    table->failed = cli_put(out, &line, &ignored) != STATUS_OK;
+}
+
+static void keep_for_later(struct cli_table *table, const char *const *cells)
+{
+    for (size_t i = 0; i < table->column_count; i++) {
+        size_t before = table->cells.length;
+
+        text_add_shown(&table->cells, cells[i]);
+        text_append(&table->cells, "", 1);
+        if (table->cells.failed)
+            return;
+        int width = text_width(table->cells.data + before);
+        if (width > table->widths[i])
+            table->widths[i] = width;
+    }
+}
+
+static void add_csv_row(struct text *line, const struct cli_table *table, const char *const *cells)
+{
+    struct text guarded[CLI_COLUMNS_MAX] = {{0}};
+    const char *given[CLI_COLUMNS_MAX];
+
+    for (size_t i = 0; i < table->column_count; i++) {
+        given[i] = cells[i];
+        if (table->columns[i].type != COLUMN_TEXT)
+            continue;
+        exchange_guard(&guarded[i], cells[i]);
+        given[i] = text_string(&guarded[i]);
+        line->failed = line->failed || guarded[i].failed;
+    }
+    csv_add_row(line, given, table->column_count);
+    for (size_t i = 0; i < table->column_count; i++)
+        text_release(&guarded[i]);
+}
+
+static void add_json_row(struct text *line, const struct cli_table *table, const char *const *cells)
+{
+    text_add(line, table->row_count == 0 ? "[\n" : ",\n");
+    text_addf(line, "{\"format_version\":%d", (int)CLI_FORMAT_VERSION);
+    for (size_t i = 0; i < table->column_count; i++) {
+        text_addf(line, ",\"%s\":", table->columns[i].name);
+        if (cells[i][0] == '\0')
+            text_add(line, "null");
+        else if (table->columns[i].type == COLUMN_NUMBER)
+            text_add(line, cells[i]);
+        else
+            cli_add_json(line, cells[i]);
+    }
+    text_add(line, "}");
+}
+
+void cli_table_row(struct cli_table *table, const char *const *cells)
+{
+    struct text line = {0};
+    struct error ignored;
+
+    if (table->format == FORMAT_TEXT)
+        keep_for_later(table, cells);
+    else if (table->format == FORMAT_CSV)
+        add_csv_row(&line, table, cells);
+    else
+        add_json_row(&line, table, cells);
+    table->failed = cli_put(table->out, &line, &ignored) != STATUS_OK || table->failed;
+    table->row_count++;
+}
+
+/* One line of a text table; the last column is not padded. */
+static void add_text_row(struct text *line, const struct cli_table *table, const char *const *cells)
+{
+    for (size_t i = 0; i < table->column_count; i++) {
+        int blanks = table->widths[i] - text_width(cells[i]);
+        bool right = table->columns[i].type == COLUMN_NUMBER;
+        bool last = i + 1 == table->column_count;
+
+        if (!right)
+            text_add(line, cells[i]);
+        text_addf(line, "%*s", last && !right ? 0 : blanks + (last || right ? 0 : COLUMN_GAP), "");
+        if (right)
+            text_addf(line, "%s%*s", cells[i], last ? 0 : COLUMN_GAP, "");
+    }
+    while (line->length > 0 && line->data[line->length - 1] == ' ')
+        line->data[--line->length] = '\0';
+    text_add(line, "\n");
+}
+
+static void put_text_table(struct cli_table *table)
+{
+    const char *cells[CLI_COLUMNS_MAX];
+    const char *at = text_string(&table->cells);
+    struct text line = {0};
+
+    for (size_t i = 0; i < table->column_count; i++)
+        cells[i] = table->columns[i].name;
+    add_text_row(&line, table, cells);
+    for (size_t row = 0; row < table->row_count && !table->cells.failed; row++) {
+        for (size_t i = 0; i < table->column_count; i++) {
+            cells[i] = at;
+            at += strlen(at) + 1;
+        }
+        (void)fwrite(text_string(&line), 1, line.length, table->out);
+        table->failed = table->failed || line.failed;
+        text_clear(&line);
+        add_text_row(&line, table, cells);
+    }
+    struct error ignored;
+    table->failed = cli_put(table->out, &line, &ignored) != STATUS_OK || table->failed;
+}
+
+enum status cli_table_end(struct cli_table *table, struct error *error)
+{
+    if (table->format == FORMAT_TEXT)
+        put_text_table(table);
+    else if (table->format == FORMAT_JSON)
+        (void)fputs(table->row_count == 0 ? "[]\n" : "\n]\n", table->out);
+    bool failed = table->failed || table->cells.failed;
+    text_release(&table->cells);
+    return failed ? error_no_memory(error) : STATUS_OK;
+}
+
+/* \uHHHH, as a pair of surrogates above U+FFFF (RFC 8259 section 7). */
+static void add_escape(struct text *out, uint32_t character)
+{
+    if (character > 0xFFFF) {
+        character -= 0x10000;
+        text_addf(out, "\\u%04" PRIx32, UINT32_C(0xD800) + (character >> 10));
+        character = UINT32_C(0xDC00) + (character & 0x3FF);
+    }
+    text_addf(out, "\\u%04" PRIx32, character);
+}
+
+void cli_add_json(struct text *out, const char *text)
+{
+    size_t length = strlen(text);
+
+    text_add_byte(out, '"');
+    while (length > 0) {
+        uint32_t character = 0;
+        size_t used = text_decode(text, length, &character);
+
+        if (used == 0)
+            text_add(out, "\\ufffd");
+        else if (character == '"' || character == '\\')
+            text_addf(out, "\\%c", (int)character);
+        else if (text_trouble(character) != NULL)
+            add_escape(out, character);
+        else
+            text_append(out, text, used);
+        text += used == 0 ? 1 : used;
+        length -= used == 0 ? 1 : used;
+    }
+    text_add_byte(out, '"');
+}

@@ -1,0 +1,110 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* recall: who must be called. */
+#include "springline/app/lists.h"
+#include "springline/cli/commands.h"
+#include "springline/cli/options.h"
+#include "springline/cli/output.h"
+#include "springline/core/rules.h"
+
+static const struct cli_column columns[] = {
+    {"case", COLUMN_TEXT},        {"family", COLUMN_TEXT},       {"given", COLUMN_TEXT},
+    {"phone", COLUMN_TEXT},       {"group", COLUMN_WORD},        {"due_on", COLUMN_WORD},
+    {"days_late", COLUMN_NUMBER}, {"last_seen", COLUMN_WORD},    {"last_verdict", COLUMN_WORD},
+    {"safety", COLUMN_WORD},      {"last_contact", COLUMN_WORD}, {"booked", COLUMN_WORD},
+};
+
+enum { COLUMN_COUNT = sizeof columns / sizeof columns[0], WITHIN_MOST_DAYS = 3650 };
+
+struct asked {
+    day on;
+    int32_t within;
+    int group;
+};
+
+static enum status read_asked(struct cli_session *session, struct asked *asked, struct error *error)
+{
+    const char *on = NULL, *within = NULL, *group = NULL;
+    const struct cli_option options[] = {
+        {"on", &on, NULL}, {"within", &within, NULL}, {"group", &group, NULL}};
+
+    *asked = (struct asked){session->app.today, 0, RECALL_NONE};
+    enum status status = cli_read_options(&session->call, options, 3, 0, 0, NULL, error);
+    if (status == STATUS_OK)
+        status = cli_read_day("--on", on, &asked->on, error);
+    if (status == STATUS_OK)
+        status = cli_read_number("--within", within, WITHIN_MOST_DAYS, &asked->within, error);
+    if (status == STATUS_OK)
+        status = cli_read_word("--group", group, &words_recall_group, &asked->group, error);
+    return status;
+}
+
+static const char *or_empty(const char *text)
+{
+    return text == NULL ? "" : text;
+}
+
+static void put_row(struct cli_table *table, const struct recall_row *row)
+{
+    const struct case_state *state = row->state;
+    char due[DAY_TEXT_SIZE], seen[DAY_TEXT_SIZE], contact[DAY_TEXT_SIZE], booked[DAY_TEXT_SIZE];
+    struct text late = {0}, verdict = {0};
+
+    text_addf(&late, "%d", (int)row->days_late);
+    text_addf(&verdict, "%s%s", word_text(&words_verdict, state->last_verdict),
+              state->last_verdict != VERDICT_NONE && state->last_recomputed ? " recomputed" : "");
+    const char *const cells[COLUMN_COUNT] = {or_empty(state->number),
+                                             or_empty(state->family),
+                                             or_empty(state->given),
+                                             or_empty(state->phone),
+                                             word_text(&words_recall_group, (int)row->group),
+                                             day_to_text(row->due_on, due),
+                                             text_string(&late),
+                                             day_to_text(state->last_seen, seen),
+                                             text_string(&verdict),
+                                             word_text(&words_safety, (int)row->safety),
+                                             day_to_text(state->last_contact, contact),
+                                             day_to_text(row->booked, booked)};
+    cli_table_row(table, cells);
+    table->failed = table->failed || late.failed || verdict.failed;
+    text_release(&late);
+    text_release(&verdict);
+}
+
+static enum status put_list(struct cli_session *session, const struct recall_list *list,
+                            struct error *error)
+{
+    struct cli_table table;
+
+    cli_table_begin(&table, session->start->out, session->call.format, columns, COLUMN_COUNT);
+    for (size_t i = 0; i < list->count; i++)
+        put_row(&table, &list->rows[i].row);
+    enum status status = cli_table_end(&table, error);
+    if (status != STATUS_OK)
+        return status;
+    if (list->count == 0)
+        return cli_nothing(error);
+    if (session->call.format != FORMAT_TEXT)
+        return STATUS_OK;
+    struct text caution = {0};
+    text_add(&caution, "\n");
+    cli_add_wrapped(&caution, "", app_caution, CLI_SHEET_COLUMNS);
+    return cli_put(session->start->out, &caution, error);
+}
+
+enum status cli_recall(struct cli_session *session, struct error *error)
+{
+    struct arena arena = {0};
+    struct recall_list list = {0};
+    struct asked asked;
+
+    enum status status = read_asked(session, &asked, error);
+    if (status == STATUS_OK)
+        status = cli_open(session, error);
+    if (status == STATUS_OK)
+        status = lists_recall(&session->app, asked.on, asked.within, (enum recall_group)asked.group,
+                              &arena, &list, error);
+    if (status == STATUS_OK)
+        status = put_list(session, &list, error);
+    arena_release(&arena);
+    return status;
+}

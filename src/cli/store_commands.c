@@ -1,0 +1,122 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* init, verify, chart. */
+#include <errno.h>
+#include <string.h>
+#include <sys/stat.h>
+
+#include "springline/app/advise.h"
+#include "springline/cli/commands.h"
+#include "springline/cli/options.h"
+#include "springline/cli/output.h"
+
+/* Makes the folders of the default place, for the owner alone. Those of a path that was given are
+ * not made: a slip in it should be seen. */
+static enum status make_folders(const char *path, struct error *error)
+{
+    struct text folder = {0};
+    enum status status = STATUS_OK;
+
+    for (size_t i = 1; path[i] != '\0' && status == STATUS_OK; i++) {
+        if (path[i] != '/')
+            continue;
+        text_clear(&folder);
+        text_append(&folder, path, i);
+        if (folder.failed)
+            status = error_no_memory(error);
+        else if (mkdir(text_string(&folder), 0700) != 0 && errno != EEXIST)
+            status = error_set(error, STATUS_UNUSABLE, text_string(&folder),
+                               "The folder can not be made: %s.", strerror(errno));
+    }
+    text_release(&folder);
+    return status;
+}
+
+enum status cli_init(struct cli_session *session, struct error *error)
+{
+    const struct cli_start *start = session->start;
+
+    enum status status = cli_read_options(&session->call, NULL, 0, 0, 0, NULL, error);
+    if (status == STATUS_OK && start->default_place && !session->call.store_given)
+        status = make_folders(start->store_path, error);
+    if (status == STATUS_OK)
+        status = app_init_store(session->call.store_path, start->source, error);
+    if (status != STATUS_OK)
+        return status;
+    struct text line = {0};
+    text_add(&line, "springline: new store ");
+    text_add_shown(&line, session->call.store_path);
+    text_add(&line, "\n");
+    return cli_put(start->err, &line, error);
+}
+
+static enum status put_verified(struct cli_session *session, const struct text *findings,
+                                struct error *error)
+{
+    static const struct cli_column columns[] = {{"finding", COLUMN_TEXT}};
+    struct cli_table table;
+
+    cli_table_begin(&table, session->start->out, session->call.format, columns, 1);
+    for (const char *at = text_string(findings); at[0] != '\0';) {
+        size_t length = strcspn(at, "\n");
+        struct text line = {0};
+
+        text_append(&line, at, length);
+        const char *const cells[] = {text_string(&line)};
+        cli_table_row(&table, cells);
+        table.failed = table.failed || line.failed;
+        text_release(&line);
+        at += length + (at[length] == '\n');
+    }
+    return cli_table_end(&table, error);
+}
+
+enum status cli_verify(struct cli_session *session, struct error *error)
+{
+    struct text findings = {0}, shown = {0};
+    struct error output;
+
+    enum status status = cli_read_options(&session->call, NULL, 0, 0, 0, NULL, error);
+    if (status == STATUS_OK)
+        status = cli_open(session, error);
+    if (status != STATUS_OK)
+        return status;
+    status = app_verify(&session->app, &findings, error);
+    if (session->call.format == FORMAT_TEXT) {
+        cli_add_lines(&shown, text_string(&findings));
+        (void)cli_put(session->start->out, &shown, &output);
+    } else {
+        (void)put_verified(session, &findings, &output);
+    }
+    text_release(&findings);
+    return status;
+}
+
+enum status cli_chart(struct cli_session *session, struct error *error)
+{
+    const char *number = NULL, *svg = NULL;
+    const struct cli_option options[] = {{"svg", &svg, NULL}};
+    struct arena arena = {0};
+    struct history history = {0};
+    struct text sheet = {0}, shown = {0};
+
+    enum status status = cli_read_options(&session->call, options, 1, 1, 1, &number, error);
+    if (status == STATUS_OK && svg != NULL)
+        status = error_set(error, STATUS_USAGE, "--svg",
+                           "A chart as a drawing is not offered by this version; leave --svg out "
+                           "for the chart as text.");
+    if (status == STATUS_OK)
+        status = cli_only_text(session, "chart", error);
+    if (status == STATUS_OK)
+        status = cli_open(session, error);
+    if (status == STATUS_OK)
+        status = advise_load(&session->app, number, STORE_NOW, &arena, &history, error);
+    if (status == STATUS_OK) {
+        chart_text(&sheet, &history, session->app.today, CLI_SHEET_COLUMNS);
+        cli_add_lines(&shown, text_string(&sheet));
+        shown.failed = shown.failed || sheet.failed;
+        status = cli_put(session->start->out, &shown, error);
+    }
+    text_release(&sheet);
+    arena_release(&arena);
+    return status;
+}
