@@ -1,0 +1,36 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* The parts of verify. Private. */
+#ifndef SPRINGLINE_STORE_VERIFY_H
+#define SPRINGLINE_STORE_VERIFY_H
+
+#include "cell.h"
+
+enum { FINDINGS_SHOWN = 200 };
+
+struct verification {
+    struct store *store;
+    struct verify_report *report;
+    int64_t found;                /* findings, shown or not */
+    int64_t counted[TABLE_COUNT]; /* ledger rows of each table */
+};
+
+/* Adds one line to the report; after FINDINGS_SHOWN lines they are only counted. */
+void verify_find(struct verification *check, const char *format, ...)
+    __attribute__((format(printf, 2, 3)));
+
+/* Rows that no ledger row names. */
+enum status verify_outside(struct verification *check, struct error *error);
+/* SQLite's own check of pages, indexes and constraints, and of references. */
+enum status verify_integrity(struct verification *check, struct error *error);
+/* Tables, triggers and views are those of the ladder, none missing, none changed. */
+enum status verify_schema(struct verification *check, struct error *error);
+
+/* Prepares sql for one use; a file too damaged for that is a finding and *stmt is NULL. */
+enum status verify_prepare(struct verification *check, const char *sql, sqlite3_stmt **stmt,
+                           struct error *error);
+/* Steps: true at a row. False at the end, or where the file is damaged (a finding about what), or
+ * at another failure (*status and error). */
+bool verify_step(struct verification *check, sqlite3_stmt *stmt, const char *what,
+                 enum status *status, struct error *error);
+
+#endif
