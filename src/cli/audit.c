@@ -1,5 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* audit: the account of one month. */
+#include <math.h>
+
 #include "audit_sheet.h"
 #include "springline/cli/commands.h"
 #include "springline/cli/options.h"
@@ -89,7 +91,7 @@ static const char *share_text(enum cli_format format, bool known, double share, 
     if (!known)
         return buffer;
     if (format == FORMAT_TEXT)
-        (void)snprintf(buffer, NUMBER_SIZE, sign ? "%+.0f %%" : "%.0f %%", share * 100.0);
+        (void)snprintf(buffer, NUMBER_SIZE, sign ? "%+d %%" : "%d %%", (int)lround(share * 100.0));
     else
         (void)snprintf(buffer, NUMBER_SIZE, "%.4f", share);
     return buffer;
@@ -143,6 +145,7 @@ static enum status put_audit(struct cli_session *session, const struct asked *as
     struct text sheet = {0};
 
     cli_table_begin(&table, session->start->out, session->call.format, columns, COLUMN_COUNT);
+    table.fit = true;
     for (size_t i = 0; i < list->count; i++)
         put_row(&table, &list->rows[i]);
     enum status status = cli_table_end(&table, error);

@@ -84,20 +84,23 @@ static void add_untrained(struct text *out, const struct audit_list *list)
 
 static void add_open_tails(struct text *out, const struct audit_list *list)
 {
-    bool headed = false;
+    struct text line = {0};
 
     for (size_t i = 0; i < list->count; i++) {
         const struct audit_row *row = &list->rows[i].row;
 
         if (row->open_days <= 0)
             continue;
-        text_add(out, headed ? "" : "\nSince the last visit, not counted above:\n");
-        headed = true;
-        text_add(out, "  ");
-        text_add_shown(out, list->rows[i].number);
-        text_addf(out, "  %d days, %d known, %d met\n", (int)row->open_days, (int)row->open_known,
-                  (int)row->open_met);
+        text_add(&line, line.length == 0 ? "" : "; ");
+        text_addf(&line, "%s %d of %d (%d days)", list->rows[i].number, (int)row->open_met,
+                  (int)row->open_known, (int)row->open_days);
     }
+    if (line.length > 0) {
+        text_add(out, "\nSince the last visit, not counted above: days met of days known:\n");
+        cli_add_wrapped(out, "  ", text_string(&line), CLI_SHEET_COLUMNS);
+    }
+    out->failed = out->failed || line.failed;
+    text_release(&line);
 }
 
 /* Printed, the head anchors the ledger outside the file: a cut tail would show. */

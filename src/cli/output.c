@@ -7,8 +7,8 @@
 #include "springline/app/exchange.h"
 #include "springline/cli/csv.h"
 
-/* Blanks between two columns of a text table. */
-enum { COLUMN_GAP = 2 };
+/* Blanks between two columns of a text table; cells that one long name of many may take there. */
+enum { COLUMN_GAP = 2, TEXT_CELLS_MAX = 24 };
 
 enum status cli_put(FILE *out, struct text *text, struct error *error)
 {
@@ -43,9 +43,16 @@ static void keep_for_later(struct cli_table *table, const char *const *cells)
 {
     for (size_t i = 0; i < table->column_count; i++) {
         size_t before = table->cells.length;
+        struct text shown = {0};
 
-        text_add_shown(&table->cells, cells[i]);
+        text_add_shown(&shown, cells[i]);
+        if (table->columns[i].type == COLUMN_TEXT && table->fit)
+            text_fit(&table->cells, text_string(&shown), TEXT_CELLS_MAX, false);
+        else
+            text_add(&table->cells, text_string(&shown));
         text_append(&table->cells, "", 1);
+        table->failed = table->failed || shown.failed;
+        text_release(&shown);
         if (table->cells.failed)
             return;
         int width = text_width(table->cells.data + before);

@@ -76,6 +76,7 @@ static enum status put_list(struct cli_session *session, const struct recall_lis
     struct cli_table table;
 
     cli_table_begin(&table, session->start->out, session->call.format, columns, COLUMN_COUNT);
+    table.fit = true;
     for (size_t i = 0; i < list->count; i++)
         put_row(&table, &list->rows[i].row);
     enum status status = cli_table_end(&table, error);

@@ -32,6 +32,7 @@ struct cli_table {
     size_t column_count, row_count;
     struct text cells; /* text format: every cell with its NUL, until the widths are known */
     int widths[CLI_COLUMNS_MAX];
+    bool fit;    /* text format: people's own words are cut to 24 cells, marked by '~' */
     bool failed; /* memory ran out */
 };
 
