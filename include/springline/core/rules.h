@@ -47,10 +47,25 @@ struct proposal {
 
 enum { FINDING_VALUES_MAX = 6, FINDINGS_MAX = 64 };
 
+/*
+ * The numbers a finding used. By rule, in this order:
+ *   first-step fitted · done-today right left · not-in-place fitted (out) · fit-check missing failed
+ *   no-consent (consent) · not-examined tissue hardware (answers: recorded or not)
+ *   too-soon, seen-late, restart last days · window-sum sum days nominal
+ *   wear-unknown known days untrained from · wear-thin, -short, -low met known days source from
+ *   wear-differs met known source (of the better one) judged_met judged_known judged_source
+ *   wear-run, wear-rest run · tissue-healed seen · hardware hardware (the bits of record.h)
+ *   hardware-recent, relieved on · side-gap right left gap plan (cumulative, with the proposal)
+ *   width-lag gain mdc sum first measured · width-rate, width-loss change mdc days measured
+ *   target-near target latest given room sides measured · target-reached target latest measured
+ *   no-baseline fitted · width-stale, width-missing from days · lower-early upper lower days
+ * first, from, last, on, seen, fitted, out, measured, upper, lower are dates; source is an enum
+ * source; the others have none.
+ */
 struct finding_value {
-    const char *name; /* "days since the last activation" in one word each: "days", "sum", ... */
+    const char *name;
     enum unit unit;
-    int64_t value;    /* in the unit; UNIT_DATE: a day number */
+    int64_t value; /* in the unit; UNIT_DATE: a day number */
 };
 
 struct finding {
