@@ -124,7 +124,7 @@ static void chart_trainers(struct text *out, const struct history *history)
     }
 }
 
-static void chart_next(struct text *out, const struct history *history)
+static void chart_next(struct text *out, const struct history *history, day today)
 {
     struct case_state state;
 
@@ -139,9 +139,9 @@ static void chart_next(struct text *out, const struct history *history)
     chart_date(out, state.last_seen);
     text_add(out, "\n");
     for (int safety = SAFETY_NONE + 1; safety < SAFETY_COUNT; safety++) {
-        if (state.safety_from[safety] == DAY_NONE)
+        if (state.safety_from[safety] == DAY_NONE || state.safety_from[safety] > today)
             continue;
-        text_addf(out, "safety: %s from ", word_text(&words_safety, safety));
+        text_addf(out, "SAFETY: %s since ", word_text(&words_safety, safety));
         chart_date(out, state.safety_from[safety]);
         text_add(out, "\n");
     }
@@ -156,6 +156,6 @@ void chart_text(struct text *out, const struct history *history, day today, int 
     chart_visits(out, history, columns);
     chart_widths(out, history);
     chart_wear(out, history, today);
-    chart_next(out, history);
+    chart_next(out, history, today);
     text_addf(out, "\n%s\n", app_caution);
 }

@@ -142,14 +142,55 @@ static void add_effect(struct text *out, const struct finding *finding)
     }
 }
 
-void sentence_finding(struct text *out, const struct finding *finding)
+void sentence_told(struct text *out, const struct told *told)
 {
-    if (finding->side == SIDE_RIGHT)
+    const struct finding *finding = told->finding;
+
+    if (told->both)
+        text_add(out, "Both sides: ");
+    else if (finding->side == SIDE_RIGHT)
         text_add(out, "Right: ");
     else if (finding->side == SIDE_LEFT)
         text_add(out, "Left: ");
     add_pattern(out, finding, sentence_pattern(finding->rule));
     add_effect(out, finding);
+}
+
+void sentence_finding(struct text *out, const struct finding *finding)
+{
+    sentence_told(out, &(struct told){.finding = finding});
+}
+
+/* The same rule with the same answer and numbers on the other side. */
+static bool alike(const struct finding *a, const struct finding *b)
+{
+    if (a->rule != b->rule || a->effect != b->effect || a->limit != b->limit ||
+        a->side == SIDE_NONE || b->side == SIDE_NONE || a->side == b->side ||
+        a->value_count != b->value_count)
+        return false;
+    for (int i = 0; i < a->value_count; i++) {
+        if (a->values[i].value != b->values[i].value)
+            return false;
+    }
+    return true;
+}
+
+int sentence_tell(const struct judgement *judgement, struct told told[FINDINGS_MAX])
+{
+    int order[FINDINGS_MAX], count = 0;
+
+    sentence_order(judgement, order);
+    for (int i = 0; i < judgement->finding_count; i++) {
+        const struct finding *finding = &judgement->findings[order[i]];
+        int same = 0;
+        while (same < count && (told[same].both || !alike(told[same].finding, finding)))
+            same++;
+        if (same < count)
+            told[same].both = true;
+        else
+            told[count++] = (struct told){.finding = finding};
+    }
+    return count;
 }
 
 void sentence_verdict(struct text *out, const struct judgement *judgement)

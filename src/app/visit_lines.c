@@ -181,7 +181,7 @@ enum status visit_lines_verdict(struct visit_sheet *sheet, int which, struct are
                                 struct lines *lines)
 {
     const struct judgement *judgement = &sheet->judgements[which];
-    int order[FINDINGS_MAX];
+    struct told told[FINDINGS_MAX];
     struct text text = {0};
 
     text_addf(&text, "%s: ", word_text(&words_arch, (int)sheet->arches[which]));
@@ -189,9 +189,9 @@ enum status visit_lines_verdict(struct visit_sheet *sheet, int which, struct are
     if (!sheet->examined[which])
         text_add(&text, "  (if tissue and hardware are sound)");
     bool good = end_line(arena, lines, &text);
-    sentence_order(judgement, order);
-    for (int i = 0; i < judgement->finding_count && good; i++) {
-        sentence_finding(&text, &judgement->findings[order[i]]);
+    int count = sentence_tell(judgement, told);
+    for (int i = 0; i < count && good; i++) {
+        sentence_told(&text, &told[i]);
         good = end_line(arena, lines, &text);
     }
     text_release(&text);

@@ -119,14 +119,15 @@ static enum status put_csv(struct cli_session *session, const struct history *hi
     return cli_table_end(&table, error);
 }
 
-static void add_finding(struct text *out, const struct finding *finding)
+static void add_finding(struct text *out, const struct told *told)
 {
+    const struct finding *finding = told->finding;
     const struct rule_row *row = rule_row(finding->rule);
     struct text sentence = {0};
 
     text_addf(out, "  %-8s %s (%s)\n", word_text(&words_effect, (int)finding->effect), row->name,
               standing_text(row->standing));
-    sentence_finding(&sentence, finding);
+    sentence_told(&sentence, told);
     cli_add_wrapped(out, "           ", text_string(&sentence), CLI_SHEET_COLUMNS);
     out->failed = out->failed || sentence.failed;
     text_release(&sentence);
@@ -136,15 +137,15 @@ static void add_judgement(struct text *out, const struct advise_options *options
                           const struct judgement *judgement)
 {
     char on[DAY_TEXT_SIZE], from[DAY_TEXT_SIZE], to[DAY_TEXT_SIZE];
-    int order[FINDINGS_MAX];
+    struct told told[FINDINGS_MAX];
 
     text_addf(out, "\n%s arch on %s: ", word_text(&words_arch, (int)judgement->arch),
               day_to_text(options->on, on));
     sentence_verdict(out, judgement);
     text_add(out, "\n");
-    sentence_order(judgement, order);
-    for (int i = 0; i < judgement->finding_count; i++)
-        add_finding(out, &judgement->findings[order[i]]);
+    int count = sentence_tell(judgement, told);
+    for (int i = 0; i < count; i++)
+        add_finding(out, &told[i]);
     if (judgement->next_from != DAY_NONE)
         text_addf(out, "  next visit: %s to %s\n", day_to_text(judgement->next_from, from),
                   day_to_text(judgement->next_to, to));

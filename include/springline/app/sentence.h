@@ -22,6 +22,18 @@ void sentence_value(struct text *out, enum unit unit, int64_t value);
 /* The findings that set the answer come first: rest, hold, limit (lowest first), caution; stable. */
 void sentence_order(const struct judgement *judgement, int order[FINDINGS_MAX]);
 
+/* One sentence to be read: a finding, or two that differ in nothing but the side. */
+struct told {
+    const struct finding *finding;
+    bool both; /* right and left alike: said once, headed "Both sides" */
+};
+
+/* The findings in the order of sentence_order, alike ones of the two sides as one; returns how
+ * many there are. */
+int sentence_tell(const struct judgement *judgement, struct told told[FINDINGS_MAX]);
+/* Appends the sentence of one. */
+void sentence_told(struct text *out, const struct told *told);
+
 /* Appends a JSON array of the findings (rule, effect, side, standing, limit_mm, text, values):
  * stored with a judged visit and printed by advise. */
 void sentence_findings_json(struct text *out, const struct judgement *judgement);
