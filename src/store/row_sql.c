@@ -141,6 +141,8 @@ static void add_each(struct text *sql, const struct shape *shape, enum record_ki
         text_add(sql, " ORDER BY file.\"case\", ");
         if (kind == RECORD_EXPANDER)
             text_add(sql, "kept.arch, coalesce(kept.fitted_on, kept.banded_on)");
+        else if (kind == RECORD_VISIT) /* the key names the arch before the kind */
+            text_add(sql, "kept.date, kept.arch, kept.kind");
         else
             add_key_order(sql, shape, "");
         return;
