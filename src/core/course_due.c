@@ -165,11 +165,13 @@ static day set_by_person(const struct history *history, day through)
     return next;
 }
 
+/* Of two windows the one that closes first, as the rules choose between theirs: so that a case is
+ * overdue as soon as one arch is. */
 static bool earlier(struct course_window a, struct course_window b)
 {
     if (a.from == DAY_NONE || b.from == DAY_NONE)
         return a.from != DAY_NONE;
-    return a.from < b.from || (a.from == b.from && a.to < b.to);
+    return a.to < b.to || (a.to == b.to && a.from < b.from);
 }
 
 struct course_window course_due(const struct history *history, day through)

@@ -1,0 +1,585 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * Where a case stands. The stages are those of the trade (common practice, no source); 180 days of
+ * retention is published (systematic review, Dental Press J Orthod 2017;22(2)).
+ */
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stddef.h>
+#include <stdint.h>
+#include <string.h>
+
+#include <cmocka.h>
+
+#include "small_case.h"
+#include "springline/core/course.h"
+
+enum { OPENED = 20000, FITTED = OPENED + 30, RETENTION = 180 };
+
+static void open_case(struct small_case *small)
+{
+    small_case_open(small, OPENED);
+}
+
+static enum stage upper_on(const struct small_case *small, day today)
+{
+    return course_arch_stage(&small->history, ARCH_UPPER, today);
+}
+
+static void a_case_begins_assessed_and_is_planned_with_its_expander(void **state)
+{
+    struct small_case small;
+
+    (void)state;
+    open_case(&small);
+    assert_int_equal(course_stage(&small.history, OPENED), STAGE_ASSESSED);
+    assert_int_equal(upper_on(&small, OPENED), STAGE_NONE);
+    small_expander(&small, ARCH_UPPER, DAY_NONE);
+    assert_int_equal(course_stage(&small.history, OPENED), STAGE_PLANNED);
+    assert_int_equal(upper_on(&small, OPENED), STAGE_PLANNED);
+    assert_int_equal(course_arch_stage(&small.history, ARCH_LOWER, OPENED), STAGE_NONE);
+}
+
+static void each_step_shows_from_its_day_on(void **state)
+{
+    struct small_case small;
+
+    (void)state;
+    open_case(&small);
+    struct expander *expander = small_expander(&small, ARCH_UPPER, FITTED);
+    expander->separators_on = FITTED - 14;
+    expander->banded_on = FITTED - 7;
+    small_activation(&small, FITTED + 2, ARCH_UPPER, 1000);
+    assert_int_equal(upper_on(&small, FITTED - 15), STAGE_PLANNED);
+    assert_int_equal(upper_on(&small, FITTED - 14), STAGE_SEPARATORS);
+    assert_int_equal(upper_on(&small, FITTED - 8), STAGE_SEPARATORS);
+    assert_int_equal(upper_on(&small, FITTED - 7), STAGE_BANDED);
+    assert_int_equal(upper_on(&small, FITTED - 1), STAGE_BANDED);
+    assert_int_equal(upper_on(&small, FITTED), STAGE_FITTED);
+    assert_int_equal(upper_on(&small, FITTED + 1), STAGE_FITTED);
+    assert_int_equal(upper_on(&small, FITTED + 2), STAGE_ACTIVE);
+}
+
+static void only_an_activation_of_this_expander_makes_it_active(void **state)
+{
+    struct small_case small;
+
+    (void)state;
+    open_case(&small);
+    small_expander(&small, ARCH_UPPER, FITTED);
+    small_activation(&small, FITTED + 5, ARCH_UPPER, 0);    /* 0.00 is none */
+    small_activation(&small, FITTED - 1, ARCH_UPPER, 1000); /* before this one was fitted */
+    small_activation(&small, FITTED + 5, ARCH_LOWER, 1000); /* the other arch */
+    small_visit(&small, FITTED + 6, VISIT_CHECK, ARCH_UPPER);
+    assert_int_equal(upper_on(&small, FITTED + 9), STAGE_FITTED);
+    struct visit *one_side = small_visit(&small, FITTED + 7, VISIT_REPAIR, ARCH_UPPER);
+    one_side->left = 250; /* a row of any kind, one side alone */
+    assert_int_equal(upper_on(&small, FITTED + 6), STAGE_FITTED);
+    assert_int_equal(upper_on(&small, FITTED + 7), STAGE_ACTIVE);
+}
+
+static void an_activation_on_the_day_of_the_fit_counts(void **state)
+{
+    struct small_case small;
+
+    (void)state;
+    open_case(&small);
+    small_expander(&small, ARCH_UPPER, FITTED);
+    small_activation(&small, FITTED, ARCH_UPPER, 1000);
+    assert_int_equal(upper_on(&small, FITTED), STAGE_ACTIVE);
+}
+
+static void an_activation_elsewhere_may_lack_its_amounts(void **state)
+{
+    struct small_case small;
+
+    (void)state;
+    open_case(&small);
+    small_expander(&small, ARCH_UPPER, FITTED);
+    struct visit *visit = small_visit(&small, FITTED + 3, VISIT_ACTIVATION, ARCH_UPPER);
+    assert_int_equal(upper_on(&small, FITTED + 3), STAGE_FITTED);
+    visit->elsewhere = ANSWER_YES;
+    assert_int_equal(upper_on(&small, FITTED + 3), STAGE_ACTIVE);
+}
+
+static void an_expander_out_shows_why(void **state)
+{
+    static const struct {
+        enum out_reason reason;
+        enum stage stage;
+    } rows[] = {{OUT_REST, STAGE_RESTING},
+                {OUT_REPAIR, STAGE_RESTING},
+                {OUT_TARGET, STAGE_RETENTION},
+                {OUT_OTHER, STAGE_RESTING},
+                {OUT_NONE, STAGE_RESTING}};
+
+    (void)state;
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+        struct small_case small;
+        open_case(&small);
+        struct expander *expander = small_expander(&small, ARCH_UPPER, FITTED);
+        small_activation(&small, FITTED, ARCH_UPPER, 1000);
+        expander->out_on = FITTED + 40;
+        expander->out_reason = rows[i].reason;
+        assert_int_equal(upper_on(&small, FITTED + 39), STAGE_ACTIVE);
+        assert_int_equal(upper_on(&small, FITTED + 40), rows[i].stage);
+        assert_int_equal(course_stage(&small.history, FITTED + 40), rows[i].stage);
+    }
+}
+
+static void a_newer_expander_ends_a_rest_once_it_is_begun(void **state)
+{
+    struct small_case small;
+
+    (void)state;
+    open_case(&small);
+    struct expander *old = small_expander(&small, ARCH_UPPER, FITTED);
+    old->out_on = FITTED + 40;
+    old->out_reason = OUT_REPAIR;
+    struct expander *next = small_expander(&small, ARCH_UPPER, DAY_NONE);
+    assert_int_equal(upper_on(&small, FITTED + 60), STAGE_RESTING);
+    next->separators_on = FITTED + 60;
+    assert_int_equal(upper_on(&small, FITTED + 59), STAGE_RESTING);
+    assert_int_equal(upper_on(&small, FITTED + 60), STAGE_SEPARATORS);
+    next->fitted_on = FITTED + 70;
+    assert_int_equal(upper_on(&small, FITTED + 70), STAGE_FITTED);
+    next->fitted_on = DAY_NONE;
+    next->out_on = FITTED + 65; /* given up before it was fitted: the rest goes on */
+    assert_int_equal(upper_on(&small, FITTED + 65), STAGE_RESTING);
+}
+
+static void an_expander_in_place_is_not_hidden_by_the_next_one_in_preparation(void **state)
+{
+    struct small_case small;
+
+    (void)state;
+    open_case(&small);
+    small_expander(&small, ARCH_UPPER, FITTED);
+    small_activation(&small, FITTED, ARCH_UPPER, 1000);
+    struct expander *next = small_expander(&small, ARCH_UPPER, DAY_NONE);
+    next->banded_on = FITTED + 50;
+    assert_int_equal(upper_on(&small, FITTED + 60), STAGE_ACTIVE);
+    small_case_reverse(&small);
+    assert_int_equal(upper_on(&small, FITTED + 60), STAGE_ACTIVE);
+}
+
+static void retention_lasts_its_days_and_then_stability_is_checked(void **state)
+{
+    struct small_case small;
+
+    (void)state;
+    open_case(&small);
+    struct expander *expander = small_expander(&small, ARCH_UPPER, FITTED);
+    expander->out_on = FITTED + 100;
+    expander->out_reason = OUT_TARGET;
+    assert_int_equal(upper_on(&small, FITTED + 100), STAGE_RETENTION);
+    assert_int_equal(upper_on(&small, FITTED + 100 + RETENTION - 1), STAGE_RETENTION);
+    assert_int_equal(upper_on(&small, FITTED + 100 + RETENTION), STAGE_STABILITY);
+}
+
+static void an_expander_left_in_passively_is_retention_from_that_day(void **state)
+{
+    struct small_case small;
+
+    (void)state;
+    open_case(&small);
+    struct expander *expander = small_expander(&small, ARCH_UPPER, FITTED);
+    small_activation(&small, FITTED, ARCH_UPPER, 1000);
+    expander->passive_on = FITTED + 90;
+    assert_int_equal(upper_on(&small, FITTED + 89), STAGE_ACTIVE);
+    assert_int_equal(upper_on(&small, FITTED + 90), STAGE_RETENTION);
+    expander->out_on = FITTED + 150; /* taken out later: retention still counts from passive_on */
+    expander->out_reason = OUT_TARGET;
+    assert_int_equal(upper_on(&small, FITTED + 90 + RETENTION - 1), STAGE_RETENTION);
+    assert_int_equal(upper_on(&small, FITTED + 90 + RETENTION), STAGE_STABILITY);
+    expander->out_reason = OUT_REPAIR; /* resting stands before retention in the list */
+    assert_int_equal(upper_on(&small, FITTED + 150), STAGE_RESTING);
+}
+
+static void closed_leads_from_its_day_on(void **state)
+{
+    struct small_case small;
+
+    (void)state;
+    open_case(&small);
+    small_expander(&small, ARCH_UPPER, FITTED);
+    small.casefile.closed_on = FITTED + 10;
+    assert_int_equal(course_stage(&small.history, FITTED + 9), STAGE_FITTED);
+    assert_int_equal(course_stage(&small.history, FITTED + 10), STAGE_CLOSED);
+    assert_int_equal(upper_on(&small, FITTED + 10), STAGE_CLOSED);
+    assert_int_equal(course_arch_stage(&small.history, ARCH_LOWER, FITTED + 10), STAGE_NONE);
+}
+
+/* An arch of a case in a wanted stage on FITTED + 60. */
+static void put_in_stage(struct small_case *small, enum arch arch, enum stage stage)
+{
+    if (stage == STAGE_NONE)
+        return;
+    struct expander *expander = small_expander(small, arch, DAY_NONE);
+    if (stage == STAGE_SEPARATORS)
+        expander->separators_on = FITTED + 58;
+    if (stage == STAGE_BANDED)
+        expander->banded_on = FITTED + 58;
+    if (stage >= STAGE_FITTED)
+        expander->fitted_on = FITTED;
+    if (stage == STAGE_ACTIVE)
+        small_activation(small, FITTED + 1, arch, 1000);
+    if (stage == STAGE_RETENTION || stage == STAGE_RESTING)
+        expander->out_on = FITTED + 50;
+    expander->out_reason = stage == STAGE_RETENTION ? OUT_TARGET : OUT_REST;
+}
+
+static void a_case_shows_its_most_advanced_arch_still_at_work(void **state)
+{
+    static const struct {
+        enum stage upper, lower, shown;
+    } rows[] = {{STAGE_ACTIVE, STAGE_NONE, STAGE_ACTIVE},
+                {STAGE_ACTIVE, STAGE_PLANNED, STAGE_ACTIVE},
+                {STAGE_ACTIVE, STAGE_SEPARATORS, STAGE_ACTIVE},
+                {STAGE_FITTED, STAGE_BANDED, STAGE_FITTED},
+                {STAGE_FITTED, STAGE_ACTIVE, STAGE_ACTIVE},
+                {STAGE_RETENTION, STAGE_ACTIVE, STAGE_ACTIVE},
+                {STAGE_RETENTION, STAGE_SEPARATORS, STAGE_SEPARATORS},
+                {STAGE_RESTING, STAGE_ACTIVE, STAGE_ACTIVE},
+                {STAGE_RETENTION, STAGE_PLANNED, STAGE_RETENTION},
+                {STAGE_RETENTION, STAGE_RESTING, STAGE_RESTING},
+                {STAGE_RETENTION, STAGE_RETENTION, STAGE_RETENTION},
+                {STAGE_PLANNED, STAGE_NONE, STAGE_PLANNED}};
+
+    (void)state;
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+        for (int turned = 0; turned < 2; turned++) {
+            struct small_case small;
+            enum arch first = turned ? ARCH_LOWER : ARCH_UPPER;
+            enum arch second = turned ? ARCH_UPPER : ARCH_LOWER;
+            open_case(&small);
+            put_in_stage(&small, first, rows[i].upper);
+            put_in_stage(&small, second, rows[i].lower);
+            assert_int_equal(course_arch_stage(&small.history, first, FITTED + 60), rows[i].upper);
+            assert_int_equal(course_stage(&small.history, FITTED + 60), rows[i].shown);
+        }
+    }
+}
+
+static void the_kept_state_gives_the_stage_of_any_later_day(void **state)
+{
+    static const enum stage lower[] = {STAGE_NONE, STAGE_PLANNED, STAGE_ACTIVE, STAGE_RESTING,
+                                       STAGE_RETENTION};
+    int turns = 0;
+
+    (void)state;
+    for (size_t i = 0; i < sizeof lower / sizeof *lower; i++) {
+        struct small_case small;
+        struct case_state kept;
+        enum stage upper, below;
+        open_case(&small);
+        put_in_stage(&small, ARCH_LOWER, lower[i]);
+        struct expander *expander = small_expander(&small, ARCH_UPPER, FITTED);
+        expander->passive_on = FITTED + 30;
+        course_state(&small.history, &kept);
+        enum stage before = kept.stage_upper;
+        for (day on = kept.newest; on < kept.newest + 400; on++) {
+            assert_int_equal(course_stage_on(&kept, on, &upper, &below),
+                             course_stage(&small.history, on));
+            assert_int_equal(upper, course_arch_stage(&small.history, ARCH_UPPER, on));
+            assert_int_equal(below, course_arch_stage(&small.history, ARCH_LOWER, on));
+            turns += upper != before;
+            before = upper;
+        }
+        assert_int_equal(course_stage_on(&kept, kept.newest, NULL, NULL), kept.stage);
+    }
+    assert_int_equal(turns, sizeof lower / sizeof *lower); /* each did turn, once */
+}
+
+static void newest_is_the_newest_dated_row_bookings_apart(void **state)
+{
+    struct small_case small;
+    struct case_state kept;
+
+    (void)state;
+    open_case(&small);
+    course_state(&small.history, &kept);
+    assert_int_equal(kept.newest, OPENED);
+    small_booking(&small, OPENED + 500, BOOKED_STANDING);
+    struct visit *visit = small_visit(&small, OPENED + 1, VISIT_CHECK, ARCH_NONE);
+    visit->next_on = OPENED + 400; /* what is to come is no row of that day */
+    course_state(&small.history, &kept);
+    assert_int_equal(kept.newest, OPENED + 1);
+    struct trainer *trainer = small_trainer(&small, OPENED + 2);
+    course_state(&small.history, &kept);
+    assert_int_equal(kept.newest, OPENED + 2);
+    trainer->ended_on = OPENED + 3;
+    struct expander *expander = small_expander(&small, ARCH_LOWER, DAY_NONE);
+    expander->separators_on = OPENED + 4;
+    course_state(&small.history, &kept);
+    assert_int_equal(kept.newest, OPENED + 4);
+    small_count(&small, SOURCE_DIARY, OPENED, OPENED + 5, 3);
+    course_state(&small.history, &kept);
+    assert_int_equal(kept.newest, OPENED + 5);
+    small_wear_day(&small, SOURCE_SENSOR, OPENED + 6, true);
+    course_state(&small.history, &kept);
+    assert_int_equal(kept.newest, OPENED + 6);
+    struct contact *contact = small_contact(&small, OPENED + 7);
+    contact->again_on = OPENED + 90;
+    course_state(&small.history, &kept);
+    assert_int_equal(kept.newest, OPENED + 7);
+    small.casefile.closed_on = OPENED + 8;
+    course_state(&small.history, &kept);
+    assert_int_equal(kept.newest, OPENED + 8);
+    assert_int_equal(kept.stage, STAGE_CLOSED);
+}
+
+static void last_seen_passes_over_missed_visits(void **state)
+{
+    struct small_case small;
+    struct case_state kept;
+
+    (void)state;
+    open_case(&small);
+    course_state(&small.history, &kept);
+    assert_int_equal(kept.last_seen, DAY_NONE);
+    small_visit(&small, OPENED + 10, VISIT_CHECK, ARCH_NONE);
+    small_visit(&small, OPENED + 20, VISIT_MISSED, ARCH_NONE);
+    course_state(&small.history, &kept);
+    assert_int_equal(kept.last_seen, OPENED + 10);
+    assert_int_equal(kept.newest, OPENED + 20);
+}
+
+static void the_newest_contact_says_when_to_call_again(void **state)
+{
+    struct small_case small;
+    struct case_state kept;
+
+    (void)state;
+    open_case(&small);
+    course_state(&small.history, &kept);
+    assert_int_equal(kept.last_contact, DAY_NONE);
+    assert_int_equal(kept.again_on, DAY_NONE);
+    small_contact(&small, OPENED + 9)->again_on = OPENED + 30;
+    small_contact(&small, OPENED + 5)->again_on = OPENED + 20;
+    course_state(&small.history, &kept);
+    assert_int_equal(kept.last_contact, OPENED + 9);
+    assert_int_equal(kept.again_on, OPENED + 30);
+    small_contact(&small, OPENED + 11); /* reached, nothing to call for again */
+    course_state(&small.history, &kept);
+    assert_int_equal(kept.last_contact, OPENED + 11);
+    assert_int_equal(kept.again_on, DAY_NONE);
+}
+
+static void names_are_copied_and_never_missing(void **state)
+{
+    struct small_case small;
+    struct case_state kept;
+
+    (void)state;
+    open_case(&small);
+    course_state(&small.history, &kept);
+    assert_string_equal(kept.number, "C-0001");
+    assert_string_equal(kept.family, "");
+    assert_string_equal(kept.phone, "");
+    assert_string_equal(kept.clinician, "");
+    small.patient.family = "Quillfeather";
+    small.patient.given = "Tansy";
+    small.patient.phone2 = "555 0102";
+    course_state(&small.history, &kept);
+    assert_string_equal(kept.family, "Quillfeather");
+    assert_string_equal(kept.given, "Tansy");
+    assert_string_equal(kept.phone, "555 0102");
+    small.patient.phone = "555 0101";
+    course_state(&small.history, &kept);
+    assert_string_equal(kept.phone, "555 0101");
+    assert_true(id_equal(&kept.casefile, &small.casefile.head.record));
+}
+
+static void a_stored_verdict_stands_as_it_was_given(void **state)
+{
+    struct small_case small;
+    struct judgement judgement;
+    bool recomputed = true;
+
+    (void)state;
+    open_case(&small);
+    small_expander(&small, ARCH_UPPER, FITTED);
+    struct visit *visit = small_activation(&small, FITTED + 1, ARCH_UPPER, 1000);
+    struct judged *judged = small_judged(&small, visit, VERDICT_REDUCE, FITTED + 22, FITTED + 29);
+    judged->permitted_right = 500;
+    judged->permitted_left = 750;
+    assert_true(course_verdict_of(&small.history, visit, &judgement, &recomputed));
+    assert_false(recomputed);
+    assert_int_equal(judgement.verdict, VERDICT_REDUCE);
+    assert_int_equal(judgement.permitted_right, 500);
+    assert_int_equal(judgement.permitted_left, 750);
+    assert_int_equal(judgement.next_from, FITTED + 22);
+    assert_int_equal(judgement.next_to, FITTED + 29);
+    /* Another row of the same arch and date shares it; the other arch does not. */
+    struct visit *same = small_visit(&small, FITTED + 1, VISIT_REPAIR, ARCH_UPPER);
+    assert_true(course_verdict_of(&small.history, same, &judgement, &recomputed));
+    assert_false(recomputed);
+    struct visit *other = small_visit(&small, FITTED + 1, VISIT_CHECK, ARCH_LOWER);
+    assert_false(course_verdict_of(&small.history, other, &judgement, &recomputed));
+}
+
+static void a_verdict_not_stored_is_recomputed_as_of_its_date(void **state)
+{
+    struct small_case small;
+    struct judgement judgement;
+    bool recomputed = false;
+
+    (void)state;
+    open_case(&small);
+    small_trainer(&small, OPENED);
+    small_count(&small, SOURCE_DIARY, OPENED, FITTED - 1, 30);
+    small_expander(&small, ARCH_UPPER, FITTED);
+    struct visit *first = small_activation(&small, FITTED, ARCH_UPPER, 1000);
+    struct visit *soon = small_activation(&small, FITTED + 20, ARCH_UPPER, 1000);
+    assert_true(course_verdict_of(&small.history, first, &judgement, &recomputed));
+    assert_true(recomputed);
+    /* 1.00 mm is the first step, 21 to 28 days the interval: common practice, no source. */
+    assert_int_equal(judgement.verdict, VERDICT_PROCEED);
+    assert_int_equal(judgement.permitted_right, 1000);
+    assert_int_equal(judgement.next_from, FITTED + 21);
+    assert_int_equal(judgement.next_to, FITTED + 28);
+    /* The later activation was given a day too soon; the first was not, though it stands before. */
+    assert_true(course_verdict_of(&small.history, soon, &judgement, &recomputed));
+    assert_int_equal(judgement.verdict, VERDICT_HOLD);
+    assert_int_equal(judgement.permitted_left, 0);
+}
+
+static void the_findings_of_all_rows_of_a_date_are_recomputed_together(void **state)
+{
+    struct small_case small;
+    struct judgement judgement;
+    bool recomputed;
+
+    (void)state;
+    open_case(&small);
+    small_trainer(&small, OPENED);
+    small_count(&small, SOURCE_DIARY, OPENED, FITTED - 1, 30);
+    small_expander(&small, ARCH_UPPER, FITTED);
+    struct visit *given = small_activation(&small, FITTED, ARCH_UPPER, 1000);
+    struct visit *repair = small_visit(&small, FITTED, VISIT_REPAIR, ARCH_UPPER);
+    repair->hardware = hardware_bit(FAULT_BENT_WIRE, SIDE_LEFT);
+    assert_true(course_verdict_of(&small.history, given, &judgement, &recomputed));
+    assert_int_equal(judgement.verdict, VERDICT_HOLD); /* an unrepaired fault */
+    repair->repaired = ANSWER_YES;
+    assert_true(course_verdict_of(&small.history, given, &judgement, &recomputed));
+    assert_int_equal(judgement.verdict, VERDICT_PROCEED); /* at the first step */
+    repair->kind = VISIT_RELIEF;
+    assert_true(course_verdict_of(&small.history, given, &judgement, &recomputed));
+    assert_int_equal(judgement.verdict, VERDICT_HOLD); /* the loop was closed that day */
+    repair->kind = VISIT_REPAIR;
+    repair->tissue = TISSUE_WOUND;
+    assert_true(course_verdict_of(&small.history, given, &judgement, &recomputed));
+    assert_int_equal(judgement.verdict, VERDICT_HOLD);
+}
+
+static void there_is_no_verdict_where_none_can_be(void **state)
+{
+    struct small_case small;
+    struct judgement judgement;
+    bool recomputed;
+
+    (void)state;
+    open_case(&small);
+    struct visit *early = small_visit(&small, OPENED, VISIT_CHECK, ARCH_UPPER);
+    assert_false(course_verdict_of(&small.history, early, &judgement, &recomputed));
+    small_expander(&small, ARCH_UPPER, FITTED);
+    struct visit *whole = small_visit(&small, FITTED + 1, VISIT_CHECK, ARCH_NONE);
+    assert_false(course_verdict_of(&small.history, whole, &judgement, &recomputed));
+    struct visit *missed = small_visit(&small, FITTED + 1, VISIT_MISSED, ARCH_UPPER);
+    assert_false(course_verdict_of(&small.history, missed, &judgement, &recomputed));
+}
+
+static void the_last_verdict_is_the_gravest_of_the_last_visit_with_one(void **state)
+{
+    struct small_case small;
+    struct case_state kept;
+
+    (void)state;
+    open_case(&small);
+    small_expander(&small, ARCH_UPPER, FITTED);
+    small_expander(&small, ARCH_LOWER, FITTED);
+    course_state(&small.history, &kept);
+    assert_int_equal(kept.last_verdict, VERDICT_NONE);
+    struct visit *upper = small_activation(&small, FITTED + 30, ARCH_UPPER, 1000);
+    struct visit *lower = small_visit(&small, FITTED + 30, VISIT_ACTIVATION, ARCH_LOWER);
+    small_judged(&small, upper, VERDICT_PROCEED, FITTED + 51, FITTED + 58);
+    struct judged *hold = small_judged(&small, lower, VERDICT_HOLD, FITTED + 31, FITTED + 37);
+    small_visit(&small, FITTED + 60, VISIT_CHECK, ARCH_NONE);
+    course_state(&small.history, &kept);
+    assert_int_equal(kept.last_verdict, VERDICT_HOLD);
+    assert_false(kept.last_recomputed);
+    assert_int_equal(kept.last_seen, FITTED + 60);
+    hold->verdict = 99; /* says nothing the rules know: what the rules say now stands instead */
+    course_state(&small.history, &kept);
+    assert_int_equal(kept.last_verdict, VERDICT_HOLD); /* no trainer was ever issued */
+    assert_true(kept.last_recomputed);
+}
+
+static bool same_state(const struct case_state *a, const struct case_state *b)
+{
+    return a->stage == b->stage && a->stage_upper == b->stage_upper &&
+           a->stage_lower == b->stage_lower && a->newest == b->newest &&
+           a->last_seen == b->last_seen && a->due_from == b->due_from && a->due_to == b->due_to &&
+           memcmp(a->safety_from, b->safety_from, sizeof a->safety_from) == 0 &&
+           a->again_on == b->again_on && a->last_contact == b->last_contact &&
+           a->last_verdict == b->last_verdict && a->last_recomputed == b->last_recomputed;
+}
+
+static void the_order_of_the_rows_does_not_matter(void **state)
+{
+    struct small_case small;
+    struct case_state forth, back;
+
+    (void)state;
+    open_case(&small);
+    small_trainer(&small, OPENED);
+    struct expander *old = small_expander(&small, ARCH_UPPER, FITTED);
+    old->out_on = FITTED + 50;
+    old->out_reason = OUT_REPAIR;
+    small_expander(&small, ARCH_UPPER, FITTED + 60);
+    small_expander(&small, ARCH_UPPER, FITTED + 60)->passive_on = FITTED + 90; /* a double */
+    for (day date = FITTED; date < FITTED + 300; date += 25) {
+        small_activation(&small, date, ARCH_UPPER, 750);
+        struct visit *check = small_visit(&small, date, VISIT_CHECK, ARCH_UPPER);
+        check->hardware = hardware_bit(FAULT_LOOSE_BAND, date % 2 == 0 ? SIDE_LEFT : SIDE_RIGHT);
+        check->repaired = date % 3 == 0 ? ANSWER_YES : ANSWER_NO;
+        check->next_on = date % 5 == 0 ? date + 20 : DAY_NONE;
+        if (small.history.contact_count < SMALL_FEW)
+            small_contact(&small, FITTED + 1 + date % 2)->again_on = date + 5;
+        course_state(&small.history, &forth);
+        small_case_reverse(&small);
+        course_state(&small.history, &back);
+        assert_true(same_state(&forth, &back));
+    }
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(a_case_begins_assessed_and_is_planned_with_its_expander),
+        cmocka_unit_test(each_step_shows_from_its_day_on),
+        cmocka_unit_test(only_an_activation_of_this_expander_makes_it_active),
+        cmocka_unit_test(an_activation_on_the_day_of_the_fit_counts),
+        cmocka_unit_test(an_activation_elsewhere_may_lack_its_amounts),
+        cmocka_unit_test(an_expander_out_shows_why),
+        cmocka_unit_test(a_newer_expander_ends_a_rest_once_it_is_begun),
+        cmocka_unit_test(an_expander_in_place_is_not_hidden_by_the_next_one_in_preparation),
+        cmocka_unit_test(retention_lasts_its_days_and_then_stability_is_checked),
+        cmocka_unit_test(an_expander_left_in_passively_is_retention_from_that_day),
+        cmocka_unit_test(closed_leads_from_its_day_on),
+        cmocka_unit_test(a_case_shows_its_most_advanced_arch_still_at_work),
+        cmocka_unit_test(the_kept_state_gives_the_stage_of_any_later_day),
+        cmocka_unit_test(newest_is_the_newest_dated_row_bookings_apart),
+        cmocka_unit_test(last_seen_passes_over_missed_visits),
+        cmocka_unit_test(the_newest_contact_says_when_to_call_again),
+        cmocka_unit_test(names_are_copied_and_never_missing),
+        cmocka_unit_test(a_stored_verdict_stands_as_it_was_given),
+        cmocka_unit_test(a_verdict_not_stored_is_recomputed_as_of_its_date),
+        cmocka_unit_test(the_findings_of_all_rows_of_a_date_are_recomputed_together),
+        cmocka_unit_test(there_is_no_verdict_where_none_can_be),
+        cmocka_unit_test(the_last_verdict_is_the_gravest_of_the_last_visit_with_one),
+        cmocka_unit_test(the_order_of_the_rows_does_not_matter),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
