@@ -43,8 +43,9 @@ static void take_finding(struct side_answer *answer, const struct finding *findi
         if (answer->nominal == UM_NONE)
             answer->nominal = finding->limit;
     }
+    /* relieved, on its day, is a hold: first_step_max is then the setting it names. */
     if (lowers_nominal(finding))
-        answer->nominal = finding->setting_value;
+        answer->nominal = finding->effect == EFFECT_LIMIT ? finding->limit : finding->setting_value;
     if (finding->effect >= EFFECT_LIMIT && (limit < answer->least || answer->least < 0))
         answer->least = limit > 0 ? limit : 0;
 }
