@@ -272,6 +272,24 @@ const struct finding *case_finding(const struct judgement *judgement, enum rule 
     return NULL;
 }
 
+void case_print(const struct judgement *judgement)
+{
+    char from[DAY_TEXT_SIZE], to[DAY_TEXT_SIZE];
+
+    print_message(
+        "%s right %d left %d, next %s to %s:", word_text(&words_verdict, (int)judgement->verdict),
+        (int)judgement->permitted_right, (int)judgement->permitted_left,
+        day_to_text(judgement->next_from, from), day_to_text(judgement->next_to, to));
+    for (int i = 0; i < judgement->finding_count; i++) {
+        const struct finding *finding = &judgement->findings[i];
+        print_message(" %s %s %s %d;", rule_row(finding->rule)->name,
+                      word_text(&words_effect, (int)finding->effect),
+                      word_text(&words_side, (int)finding->side),
+                      finding->limit == UM_NONE ? -1 : (int)finding->limit);
+    }
+    print_message("\n");
+}
+
 int64_t case_number(const struct finding *finding, const char *name)
 {
     for (int i = 0; finding != NULL && i < finding->value_count; i++) {

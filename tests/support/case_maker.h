@@ -113,6 +113,9 @@ void case_judge(const struct case_maker *maker, struct judgement *judgement);
 const struct finding *case_finding(const struct judgement *judgement, enum rule rule,
                                    enum side side);
 
+/* Prints verdict, permitted amounts, next visit and findings on one line, as cmocka prints. */
+void case_print(const struct judgement *judgement);
+
 /* The number of that name in the finding; fails the test when it has none. */
 int64_t case_number(const struct finding *finding, const char *name);
 
