@@ -19,17 +19,27 @@ enum status cli_open(struct cli_session *session, struct error *error);
 /*
  * Each reads its own options, opens the store where it needs one, writes to session->start->out, and
  * returns what the exit code is made of. STATUS_NO with an empty sentence: the answer is "no" and
- * the output says it.
+ * the output says it. STATUS_INPUT with an empty one: every bad row was told already.
  */
+/* init: a new store; the folders of the default place are made. */
 enum status cli_init(struct cli_session *session, struct error *error);
+/* recall [--on DATE] [--within DAYS] [--group GROUP]: who must be called; STATUS_NO: nobody. */
 enum status cli_recall(struct cli_session *session, struct error *error);
+/* audit --month YYYY-MM [--as-of INSTANT|@SEQ]: the account of a month; STATUS_NO: no case. */
 enum status cli_audit(struct cli_session *session, struct error *error);
+/* advise CASE ...: the verdict, with its findings, whatever it is; STATUS_NOT_FOUND: no such case. */
 enum status cli_advise(struct cli_session *session, struct error *error);
+/* chart CASE: its story as text; STATUS_NOT_FOUND. */
 enum status cli_chart(struct cli_session *session, struct error *error);
+/* import FILE|FOLDER [--dry-run] [--rejects FILE]: all of it or, STATUS_INPUT, nothing. */
 enum status cli_import(struct cli_session *session, struct error *error);
+/* export KIND|all [--out FOLDER]: the current rows, as CSV or JSON. */
 enum status cli_export(struct cli_session *session, struct error *error);
+/* verify: the ledger and the derived states; STATUS_DAMAGED: the output names what was found. */
 enum status cli_verify(struct cli_session *session, struct error *error);
+/* help [COMMAND]. */
 enum status cli_help(struct cli_session *session, struct error *error);
+/* version: the name and the version. */
 enum status cli_version(struct cli_session *session, struct error *error);
 
 /* Prints the help of one sub-command; COMMAND_NONE: of all. */
