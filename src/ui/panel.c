@@ -5,6 +5,11 @@
 
 void panel_add(struct panel *panel, unsigned look, int hang, const char *text)
 {
+    panel_add_signed(panel, look, 0, hang, text);
+}
+
+void panel_add_signed(struct panel *panel, unsigned look, unsigned sign, int hang, const char *text)
+{
     if (panel->count == panel->capacity) {
         size_t capacity = panel->capacity == 0 ? 16 : panel->capacity * 2;
         struct panel_line *lines = arena_array(&panel->arena, capacity, sizeof *lines);
@@ -22,7 +27,8 @@ void panel_add(struct panel *panel, unsigned look, int hang, const char *text)
         panel->failed = true;
         return;
     }
-    panel->lines[panel->count++] = (struct panel_line){.text = copy, .look = look, .hang = hang};
+    panel->lines[panel->count++] =
+        (struct panel_line){.text = copy, .look = look, .hang = hang, .sign = sign};
 }
 
 void panel_clear(struct panel *panel)
@@ -110,7 +116,7 @@ struct box {
     struct grid *grid;
     int row, column, rows, width, offset; /* where; offset: rows passed over */
     int base;                             /* rows of the lines before this one */
-    unsigned look;
+    unsigned look, sign;
 };
 
 static void draw_piece(void *context, int index, int indent, const char *piece, size_t length)
@@ -124,6 +130,8 @@ static void draw_piece(void *context, int index, int indent, const char *piece, 
     text_append(&text, piece, length);
     grid_put(box->grid, box->row + at, box->column + indent, box->width - indent, box->look,
              text_string(&text));
+    if (index == 0 && box->sign != 0)
+        grid_look(box->grid, box->row + at, box->column, 1, box->sign);
     text_release(&text);
 }
 
@@ -135,6 +143,7 @@ int panel_draw(struct panel *panel, struct grid *grid, int row, int column, int 
 
     for (size_t i = 0; i < panel->count; i++) {
         box.look = panel->lines[i].look;
+        box.sign = panel->lines[i].sign;
         box.base += walk_line(&panel->lines[i], grid, width, draw_piece, &box);
     }
     int drawn = box.base - offset < rows ? box.base - offset : rows;

@@ -9,7 +9,8 @@
 struct panel_line {
     const char *text;
     unsigned look;
-    int hang; /* cells by which wrapped rows are indented */
+    int hang;      /* cells by which wrapped rows are indented */
+    unsigned sign; /* how the line's first cell looks, where that differs; 0: like the rest */
 };
 
 struct panel {
@@ -21,6 +22,10 @@ struct panel {
 
 /* Adds one line; the text is copied. */
 void panel_add(struct panel *panel, unsigned look, int hang, const char *text);
+
+/* Adds one line whose first cell, a sign, has a look of its own. */
+void panel_add_signed(struct panel *panel, unsigned look, unsigned sign, int hang,
+                      const char *text);
 
 /* Empties it. */
 void panel_clear(struct panel *panel);

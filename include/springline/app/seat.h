@@ -1,0 +1,37 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* What belongs to this seat and no other: its unsaved visits, and whether the others saved. */
+#ifndef SPRINGLINE_APP_SEAT_H
+#define SPRINGLINE_APP_SEAT_H
+
+#include "springline/app/app.h"
+
+struct unsaved {
+    struct draft draft;          /* texts in the arena */
+    const char *number;          /* of the case; "" when the case is gone */
+    const char *family, *given;
+};
+
+struct unsaved_list {
+    struct unsaved *rows; /* newest first */
+    size_t count;
+};
+
+/* The unsaved visits of this user, texts and rows in arena. */
+enum status seat_unsaved(struct app *app, struct arena *arena, struct unsaved_list *list,
+                         struct error *error);
+
+/* Throws the unsaved visit of a case away; it can not be had back. */
+enum status seat_throw_away(struct app *app, const struct id *casefile, struct error *error);
+
+struct seat_mark {
+    int64_t version, sequence; /* as last seen; a zeroed struct has seen nothing */
+};
+
+/*
+ * True when somebody else saved a row since the last call with this mark. Cheap enough for every
+ * tick: the ledger is read only when the file changed, and drafts are no change. A store that can
+ * not be asked now counts as unchanged and is asked again the next time.
+ */
+bool seat_changed(struct app *app, struct seat_mark *mark);
+
+#endif

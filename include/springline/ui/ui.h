@@ -1,0 +1,93 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * The screens' common ground: a stack of screens, one frame per event, the status line, the footer
+ * and the help, all of it the same for every screen and every back end.
+ *
+ * The last row is the footer. Above it stands one text: what the last key brought ("Saved ..."), or
+ * the screen's hint. The rows above are the screen's own.
+ */
+#ifndef SPRINGLINE_UI_UI_H
+#define SPRINGLINE_UI_UI_H
+
+#include "springline/app/app.h"
+#include "springline/app/command.h"
+#include "springline/ui/display.h"
+#include "springline/ui/panel.h"
+
+enum { UI_ROWS_LEAST = 12, UI_COLUMNS_LEAST = 40, UI_DEPTH_MAX = 4, UI_TICK_MS = 200 };
+
+struct ui;
+
+/* A screen: data (state) and this table. state is made by open and freed by close. */
+struct screen_ops {
+    const char *name;
+    /* argument: what the screen is opened for. On failure nothing is left behind. */
+    enum status (*open)(struct ui *ui, const void *argument, void **state, struct error *error);
+    void (*close)(struct ui *ui, void *state);
+    /* Draws into rows 0 ... rows - 1 of ui->grid, and puts the cursor on the focus. */
+    void (*draw)(struct ui *ui, void *state, int rows);
+    /* Which commands may be given now: enum place bits. */
+    unsigned (*places)(const void *state);
+    /* True when the key is text where the focus stands, though it may name a command. */
+    bool (*takes_text)(const void *state, const struct key *key);
+    /* Does a command; COMMAND_NONE: key is text, or pasted. */
+    void (*command)(struct ui *ui, void *state, enum command command, const struct key *key);
+    /* Appends the hint: what may be typed now. */
+    void (*hint)(struct ui *ui, const void *state, struct text *out);
+    /* Every UI_TICK_MS without a key; true when the screen must be drawn. NULL: nothing to do. */
+    bool (*tick)(struct ui *ui, void *state);
+    /* It is the top screen again, after the one above was closed. NULL: nothing to do. */
+    void (*resume)(struct ui *ui, void *state);
+    /* The line drops: keep what is being typed. NULL: nothing to keep. */
+    void (*hang_up)(struct ui *ui, void *state);
+};
+
+struct ui {
+    struct app *app;
+    struct display *display;
+    struct grid grid;
+    struct {
+        const struct screen_ops *ops;
+        void *state;
+    } stack[UI_DEPTH_MAX];
+    int depth;
+    struct text message; /* stands until the next key */
+    struct panel help;
+    bool helping;
+    int help_top;
+    bool ending;
+};
+
+/* Opens the screens on today. notice (may be NULL) is the first message. */
+enum status ui_start(struct ui *ui, struct app *app, struct display *display, const char *notice,
+                     struct error *error);
+/* Closes every screen and frees everything. */
+void ui_stop(struct ui *ui);
+
+/* Draws one frame and shows it. */
+void ui_draw(struct ui *ui);
+/* Handles one event. Returns true when a frame must be drawn. */
+bool ui_event(struct ui *ui, enum event event, const struct key *key);
+
+/* ui_start, then one frame per event until the user leaves or the line drops, then ui_stop. */
+enum status ui_run(struct app *app, struct display *display, const char *notice,
+                   struct error *error);
+
+/* ---- for screens ---- */
+
+/* Sets the message. */
+void ui_say(struct ui *ui, const char *format, ...) __attribute__((format(printf, 2, 3)));
+/* The sentence of an error as the message. */
+void ui_say_error(struct ui *ui, const struct error *error);
+/* Opens a screen above the current one; a failure becomes the message. */
+void ui_push(struct ui *ui, const struct screen_ops *ops, const void *argument);
+/* Closes the top screen. */
+void ui_pop(struct ui *ui);
+/* Ends the program after this event. */
+void ui_leave(struct ui *ui);
+/* Milliseconds of the display's clock. */
+int64_t ui_now_ms(const struct ui *ui);
+/* Cells of row 0 that are the screen's: the badge stands behind them while the date is fixed. */
+int ui_title_cells(const struct ui *ui);
+
+#endif

@@ -1,0 +1,211 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * Wires the program: what it knows of the world goes in here (clock, random bytes, environment,
+ * terminal) and nowhere else, and only here it ends.
+ */
+#include <gsl/gsl_errno.h>
+#include <pwd.h>
+#include <signal.h>
+#include <sodium.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/prctl.h>
+#include <sys/resource.h>
+#include <sys/stat.h>
+#include <time.h>
+#include <unistd.h>
+
+#include "springline/cli/cli.h"
+#include "springline/ui/terminal.h"
+#include "springline/ui/ui.h"
+
+enum { NAME_SIZE = 64, PLACE_SIZE = 4096 };
+
+/* What main keeps for the whole run. */
+struct world {
+    struct store_source source;
+    day today;
+    bool today_fixed;
+    enum charset charset;
+    char user[NAME_SIZE], seat[2 * NAME_SIZE];
+    char store_path[PLACE_SIZE];
+    bool default_place;
+};
+
+static instant clock_now(void *context)
+{
+    (void)context;
+    return (instant)time(NULL);
+}
+
+static void random_bytes(void *context, void *bytes, size_t count)
+{
+    (void)context;
+    randombytes_buf(bytes, count);
+}
+
+/* Nothing of a patient may reach a core file, another user's eyes, or a closed pipe's reader. */
+static void guard_process(void)
+{
+    const struct rlimit none = {0};
+
+    (void)umask(077);
+    (void)setrlimit(RLIMIT_CORE, &none);
+    (void)prctl(PR_SET_DUMPABLE, 0, 0, 0, 0);
+    (void)signal(SIGXFSZ, SIG_IGN); /* a full or limited disk comes back as an error */
+    (void)signal(SIGPIPE, SIG_IGN);
+}
+
+/* Who sits here: the login the kernel keeps through sudo, else the user the program runs as. */
+static uid_t login_user(void)
+{
+    unsigned long kept = (unsigned long)(uid_t)-1;
+    FILE *file = fopen("/proc/self/loginuid", "re");
+    char line[32];
+
+    if (file != NULL) {
+        if (fgets(line, sizeof line, file) != NULL)
+            kept = strtoul(line, NULL, 10);
+        (void)fclose(file);
+    }
+    return kept >= (unsigned long)(uid_t)-1 ? getuid() : (uid_t)kept;
+}
+
+static void find_seat(struct world *world)
+{
+    char terminal[NAME_SIZE] = "";
+    uid_t user = login_user();
+    const struct passwd *entry = getpwuid(user);
+
+    if (entry != NULL)
+        snprintf(world->user, sizeof world->user, "%.63s", entry->pw_name);
+    else
+        snprintf(world->user, sizeof world->user, "user %lu", (unsigned long)user);
+    if (ttyname_r(STDIN_FILENO, terminal, sizeof terminal) != 0)
+        terminal[0] = '\0';
+    snprintf(world->seat, sizeof world->seat, "%s@%s", world->user,
+             strncmp(terminal, "/dev/", 5) == 0 ? terminal + 5 : "none");
+}
+
+static enum status find_today(struct world *world, struct error *error)
+{
+    const char *fixed = getenv("SPRINGLINE_TODAY");
+    time_t now = time(NULL);
+    struct tm local;
+
+    if (fixed != NULL) {
+        if (!day_from_text(fixed, &world->today))
+            return error_set(error, STATUS_USAGE, "SPRINGLINE_TODAY",
+                             "\"%.40s\" is not a date; write it as YYYY-MM-DD, or unset it.",
+                             fixed);
+        world->today_fixed = true;
+        return STATUS_OK;
+    }
+    if (localtime_r(&now, &local) == NULL)
+        return error_set(error, STATUS_UNUSABLE, "clock", "The clock of this machine is wrong.");
+    world->today = day_of(local.tm_year + 1900, local.tm_mon + 1, local.tm_mday);
+    return world->today != DAY_NONE
+               ? STATUS_OK
+               : error_set(error, STATUS_UNUSABLE, "clock",
+                           "The clock of this machine is wrong; set its date.");
+}
+
+/* SPRINGLINE_STORE, or the practice's file in the user's data folder (XDG base directories: a
+ * relative folder is ignored). */
+static void find_store(struct world *world)
+{
+    const char *given = getenv("SPRINGLINE_STORE"), *data = getenv("XDG_DATA_HOME");
+    const char *home = getenv("HOME");
+
+    if (given != NULL && given[0] != '\0') {
+        snprintf(world->store_path, sizeof world->store_path, "%s", given);
+        return;
+    }
+    world->default_place = true;
+    if (data != NULL && data[0] == '/')
+        snprintf(world->store_path, sizeof world->store_path, "%s/springline/practice.db", data);
+    else
+        snprintf(world->store_path, sizeof world->store_path,
+                 "%s/.local/share/springline/practice.db", home == NULL ? "" : home);
+}
+
+static enum status know_world(struct world *world, struct error *error)
+{
+    world->source = (struct store_source){.now = clock_now, .random = random_bytes};
+    world->charset = terminal_locale();
+    find_seat(world);
+    find_store(world);
+    if (sodium_init() < 0)
+        return error_set(error, STATUS_UNUSABLE, "random",
+                         "This machine gives no random bytes, so nothing can be recorded safely.");
+    return find_today(world, error);
+}
+
+static const char *charset_notice(enum charset charset)
+{
+    static const char *const notices[] = {
+        [CHARSET_UTF8] = NULL,
+        [CHARSET_ASSUMED] = "The locale names no UTF-8; it is assumed. If letters look wrong, set "
+                            "LC_ALL to one that does.",
+        [CHARSET_ASCII] = "No UTF-8 locale is installed: letters are shown without their marks.",
+    };
+
+    return notices[charset];
+}
+
+static enum status show_screens(const struct world *world, const char *store_path,
+                                struct error *error)
+{
+    struct app app = {.today = world->today,
+                      .today_fixed = world->today_fixed,
+                      .user = world->user,
+                      .seat = world->seat};
+    struct terminal *terminal = NULL;
+
+    enum status status = store_open(store_path, &world->source, &app.store, error);
+    if (status != STATUS_OK)
+        return status;
+    status = terminal_open(stdin, stdout, world->charset, &terminal, error);
+    if (status == STATUS_OK) {
+        struct display display = terminal_display(terminal);
+        status = ui_run(&app, &display, charset_notice(world->charset), error);
+        terminal_close(terminal);
+    }
+    store_close(app.store);
+    return status;
+}
+
+static int report(const struct error *error)
+{
+    cli_report(stderr, error);
+    return error_exit_code(error->status);
+}
+
+int main(int argc, char **argv)
+{
+    struct world world = {0};
+    struct error error = {0};
+    struct cli_call call = {0};
+
+    guard_process();
+    (void)gsl_set_error_handler_off();
+    if (know_world(&world, &error) != STATUS_OK)
+        return report(&error);
+    struct cli_start start = {.source = &world.source,
+                              .store_path = world.store_path,
+                              .default_place = world.default_place,
+                              .today = world.today,
+                              .today_fixed = world.today_fixed,
+                              .user = world.user,
+                              .seat = world.seat,
+                              .out = stdout,
+                              .err = stderr};
+    if (cli_parse(argc, argv, &start, &call, &error) != STATUS_OK)
+        return report(&error);
+    if (call.command != COMMAND_NONE)
+        return cli_run(&start, &call);
+    if (show_screens(&world, call.store_path, &error) != STATUS_OK)
+        return report(&error);
+    return 0;
+}

@@ -1,0 +1,399 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* today: the way in. The day's bookings and who is due; typing narrows it to whom it finds. */
+#include <inttypes.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "springline/app/lists.h"
+#include "springline/ui/editor.h"
+#include "springline/ui/list.h"
+#include "springline/ui/screens.h"
+
+enum { SEARCH_CHARACTERS = 60 };
+
+struct today {
+    struct arena arena; /* of the rows */
+    struct today_list rows;
+    struct list list;
+    struct editor search;
+    struct seat_mark mark;
+    struct arena unsaved_arena;
+    struct unsaved_list unsaved;
+    size_t offered; /* the unsaved visit asked about; unsaved.count: none */
+    bool sure;      /* asked whether it really is to be thrown away */
+};
+
+/* ---- the columns ---- */
+
+enum column {
+    COLUMN_TIME,
+    COLUMN_CASE,
+    COLUMN_NAME,
+    COLUMN_WHAT,
+    COLUMN_LATE,
+    COLUMN_STAGE,
+    COLUMN_SEEN,
+    COLUMN_VERDICT,
+    COLUMN_PHONE,
+    COLUMN_COUNT
+};
+
+static const struct list_column columns[COLUMN_COUNT] = {
+    [COLUMN_TIME] = {.head = "time", .cells = 5, .keep = 1},
+    [COLUMN_CASE] = {.head = "case", .cells = 7},
+    [COLUMN_NAME] = {.head = "name", .cells = 12, .stretch = true},
+    [COLUMN_WHAT] = {.head = "for", .cells = 11},
+    [COLUMN_LATE] = {.head = "late", .cells = 8, .keep = 3},
+    [COLUMN_STAGE] = {.head = "stage", .cells = 9, .keep = 4},
+    [COLUMN_SEEN] = {.head = "last seen", .cells = 10, .keep = 5},
+    [COLUMN_VERDICT] = {.head = "verdict", .cells = 9, .keep = 6},
+    [COLUMN_PHONE] = {.head = "telephone", .cells = 16, .keep = 7},
+};
+
+static size_t today_rows(const void *context)
+{
+    const struct today *today = context;
+
+    return today->rows.count;
+}
+
+static struct id today_id(const void *context, size_t row)
+{
+    const struct today *today = context;
+
+    return today->rows.rows[row].casefile;
+}
+
+static unsigned today_look(const void *context, size_t row)
+{
+    const struct today *today = context;
+
+    return today->rows.rows[row].recall.group == RECALL_SAFETY ? LOOK_BOLD : LOOK_PLAIN;
+}
+
+static void add_what(const struct today_row *row, struct text *out)
+{
+    if (!row->booking)
+        text_add(out, word_text(&words_recall_group, (int)row->recall.group));
+    else if (row->booking_state == BOOKED_STANDING)
+        text_add(out, word_text(&words_booking_kind, (int)row->kind));
+    else
+        text_add(out, word_text(&words_booking_state, (int)row->booking_state));
+}
+
+static void add_late(const struct today_row *row, struct text *out)
+{
+    if (row->recall.group == RECALL_SAFETY)
+        text_add(out, "SAFETY");
+    else if (row->recall.days_late > 0)
+        text_addf(out, "%" PRId32 " d", row->recall.days_late);
+}
+
+static void today_cell(const void *context, size_t index, int column, struct text *out)
+{
+    const struct today *today = context;
+    const struct today_row *row = &today->rows.rows[index];
+    char date[DAY_TEXT_SIZE], time[6];
+
+    switch (column) {
+    case COLUMN_TIME:
+        text_add(out, clock_to_text(row->time_min, time));
+        break;
+    case COLUMN_CASE:
+        text_add(out, row->state.number);
+        break;
+    case COLUMN_NAME:
+        text_add(out, row->state.family);
+        text_add(out, ", ");
+        text_add(out, row->state.given);
+        break;
+    case COLUMN_WHAT:
+        add_what(row, out);
+        break;
+    case COLUMN_LATE:
+        add_late(row, out);
+        break;
+    case COLUMN_STAGE:
+        text_add(out, word_text(&words_stage, (int)row->state.stage));
+        break;
+    case COLUMN_SEEN:
+        text_add(out, day_to_text(row->state.last_seen, date));
+        break;
+    case COLUMN_VERDICT:
+        text_add(out, word_text(&words_verdict, (int)row->state.last_verdict));
+        text_add(out,
+                 row->state.last_verdict != VERDICT_NONE && row->state.last_recomputed ? " r" : "");
+        break;
+    case COLUMN_PHONE:
+    default:
+        text_add(out, row->state.phone);
+        break;
+    }
+}
+
+static const struct list_ops today_list_ops = {.columns = columns,
+                                               .column_count = COLUMN_COUNT,
+                                               .rows = today_rows,
+                                               .cell = today_cell,
+                                               .id = today_id,
+                                               .look = today_look};
+
+/* ---- reading ---- */
+
+/* Reads the rows that the search finds. On failure the list is empty and *error says why. */
+static enum status read_rows(struct ui *ui, struct today *today, struct error *error)
+{
+    struct text folded = {0};
+
+    text_add_folded(&folded, today->search.text);
+    arena_clear(&today->arena);
+    enum status status = folded.failed ? error_no_memory(error)
+                                       : lists_today(ui->app, text_string(&folded), &today->arena,
+                                                     &today->rows, error);
+    text_release(&folded);
+    if (status != STATUS_OK)
+        today->rows = (struct today_list){0};
+    if (!list_refresh(&today->list) && status == STATUS_OK)
+        status = error_no_memory(error);
+    return status;
+}
+
+static void read_again(struct ui *ui, struct today *today)
+{
+    struct error error = {0};
+
+    if (read_rows(ui, today, &error) != STATUS_OK)
+        ui_say_error(ui, &error);
+}
+
+/* The search changed: what it finds is shown from its first row on. */
+static void search_again(struct ui *ui, struct today *today)
+{
+    today->list.selected = 0;
+    today->list.selected_id = (struct id){{0}};
+    read_again(ui, today);
+}
+
+static void today_close(struct ui *ui, void *state)
+{
+    struct today *today = state;
+
+    (void)ui;
+    list_release(&today->list);
+    arena_release(&today->arena);
+    arena_release(&today->unsaved_arena);
+    free(today);
+}
+
+static enum status today_open(struct ui *ui, const void *argument, void **state,
+                              struct error *error)
+{
+    struct today *today = calloc(1, sizeof *today);
+
+    (void)argument;
+    if (today == NULL)
+        return error_no_memory(error);
+    list_open(&today->list, &today_list_ops, today);
+    editor_set(&today->search, "", SEARCH_CHARACTERS, false);
+    seat_changed(ui->app, &today->mark);
+    enum status status = read_rows(ui, today, error);
+    if (status == STATUS_OK)
+        status = seat_unsaved(ui->app, &today->unsaved_arena, &today->unsaved, error);
+    if (status != STATUS_OK) {
+        today_close(ui, today);
+        return status;
+    }
+    *state = today;
+    return STATUS_OK;
+}
+
+static bool is_offering(const struct today *today)
+{
+    return today->offered < today->unsaved.count;
+}
+
+/* ---- drawing ---- */
+
+static void today_draw(struct ui *ui, void *state, int rows)
+{
+    struct today *today = state;
+    struct grid *grid = &ui->grid;
+    int cursor_row = grid->cursor_row, cursor_column = grid->cursor_column;
+    bool searching = today->search.length > 0;
+    struct text title = {0};
+    char date[DAY_TEXT_SIZE];
+
+    text_addf(&title, "%s: %zu booked, %zu to call", day_to_text(ui->app->today, date),
+              today->rows.booking_count, today->rows.count - today->rows.booking_count);
+    if (searching) {
+        text_clear(&title);
+        text_addf(&title, "%s: %zu found", date, today->rows.count);
+    }
+    grid_put(grid, 0, 0, ui_title_cells(ui), LOOK_BOLD, text_string(&title));
+    text_release(&title);
+    list_draw(&today->list, grid, 2, rows - 2, grid->columns,
+              searching ? "No case has this in its name or number. Backspace removes a letter."
+                        : "Nothing is booked and nobody is due. Type a name or a case number.",
+              !searching);
+    grid_put(grid, 1, 0, 6, LOOK_PLAIN, "find:");
+    if (searching)
+        editor_draw(&today->search, grid, 1, 6, grid->columns - 6, LOOK_BOLD);
+    if (is_offering(today))
+        grid_cursor(grid, cursor_row, cursor_column);
+}
+
+/* The question, or what is known of the selected case. */
+static void today_hint(struct ui *ui, const void *state, struct text *out)
+{
+    const struct today *today = state;
+    size_t at;
+
+    (void)ui;
+    if (is_offering(today)) {
+        const struct unsaved *unsaved = &today->unsaved.rows[today->offered];
+        char saved_at[INSTANT_TEXT_SIZE];
+        instant_to_text(unsaved->draft.saved_at, saved_at);
+        text_addf(out, "A visit of %s %s, %s was not saved (%.10s %.5s UTC). ", unsaved->number,
+                  unsaved->family, unsaved->given, saved_at, saved_at + 11);
+        text_add(out, today->sure ? "Throw it away for good? 0 throws it away, / keeps it."
+                                  : "Go on with it? Enter yes, / later, 0 throw it away.");
+        return;
+    }
+    if (!list_selected(&today->list, &at)) {
+        text_add(out, "Type a name or a case number to find a case.");
+        return;
+    }
+    const struct today_row *row = &today->rows.rows[at];
+    char due[DAY_TEXT_SIZE];
+    text_addf(out, "%s %s, %s", row->state.number, row->state.family, row->state.given);
+    if (row->recall.safety != SAFETY_NONE)
+        text_addf(out, "  safety: %s since %s", word_text(&words_safety, (int)row->recall.safety),
+                  day_to_text(row->recall.due_on, due));
+    else if (row->recall.due_on != DAY_NONE)
+        text_addf(out, "  due from %s", day_to_text(row->recall.due_on, due));
+    if (row->state.phone != NULL && row->state.phone[0] != '\0')
+        text_addf(out, "  tel. %s", row->state.phone);
+}
+
+/* ---- keys ---- */
+
+static unsigned today_places(const void *state)
+{
+    return is_offering(state) ? PLACE_ASK : PLACE_LIST;
+}
+
+/* A hyphen behind a letter belongs to the name or number being typed; behind a digit it moves. */
+static bool today_takes_text(const void *state, const struct key *key)
+{
+    const struct today *today = state;
+    const struct editor *search = &today->search;
+    char last = search->length == 0 ? '0' : search->text[search->length - 1];
+
+    return !is_offering(today) && key->press == PRESS_NONE && key->character == '-' &&
+           !(last >= '0' && last <= '9');
+}
+
+static void type_search(struct ui *ui, struct today *today, const struct key *key)
+{
+    if (key->press != PRESS_NONE || key->control ||
+        (key->character == ' ' && today->search.length == 0))
+        return;
+    if (editor_insert(&today->search, key->character))
+        search_again(ui, today);
+}
+
+static void clear_search(struct ui *ui, struct today *today)
+{
+    if (editor_command(&today->search, COMMAND_CLEAR))
+        read_again(ui, today);
+}
+
+static void open_selected(struct ui *ui, struct today *today)
+{
+    size_t row;
+
+    if (!list_selected(&today->list, &row))
+        return;
+    struct visit_argument argument = {.casefile = today->rows.rows[row].casefile};
+    ui_push(ui, &visit_screen, &argument);
+}
+
+/* The answer to whether to go on with an unsaved visit. */
+static void answer(struct ui *ui, struct today *today, enum command command)
+{
+    const struct unsaved *unsaved = &today->unsaved.rows[today->offered];
+    struct visit_argument argument = {.casefile = unsaved->draft.casefile, .resume = true};
+    struct error error = {0};
+
+    if (command == COMMAND_YES && !today->sure) {
+        today->offered++;
+        ui_push(ui, &visit_screen, &argument);
+    } else if (command == COMMAND_THROW_AWAY && !today->sure) {
+        today->sure = true;
+    } else if (command == COMMAND_THROW_AWAY) {
+        today->sure = false;
+        today->offered++;
+        if (seat_throw_away(ui->app, &argument.casefile, &error) != STATUS_OK)
+            ui_say_error(ui, &error);
+    } else if ((command == COMMAND_NO || command == COMMAND_BACK) && today->sure) {
+        today->sure = false;
+    } else if (command == COMMAND_NO || command == COMMAND_BACK) {
+        today->offered++;
+    }
+}
+
+static void today_command(struct ui *ui, void *state, enum command command, const struct key *key)
+{
+    struct today *today = state;
+
+    if (is_offering(today)) {
+        answer(ui, today, command);
+        return;
+    }
+    switch ((int)command) {
+    case COMMAND_NONE:
+    case COMMAND_SEARCH:
+        type_search(ui, today, key);
+        break;
+    case COMMAND_RUB_OUT:
+        if (editor_command(&today->search, COMMAND_RUB_OUT))
+            search_again(ui, today);
+        break;
+    case COMMAND_CLEAR:
+    case COMMAND_BACK:
+        clear_search(ui, today);
+        break;
+    case COMMAND_OPEN:
+        open_selected(ui, today);
+        break;
+    default:
+        list_command(&today->list, command);
+        break;
+    }
+}
+
+static bool today_tick(struct ui *ui, void *state)
+{
+    struct today *today = state;
+
+    if (!seat_changed(ui->app, &today->mark))
+        return false;
+    read_again(ui, today);
+    return true;
+}
+
+static void today_resume(struct ui *ui, void *state)
+{
+    clear_search(ui, state);
+}
+
+const struct screen_ops today_screen = {.name = "today",
+                                        .open = today_open,
+                                        .close = today_close,
+                                        .draw = today_draw,
+                                        .places = today_places,
+                                        .takes_text = today_takes_text,
+                                        .command = today_command,
+                                        .hint = today_hint,
+                                        .tick = today_tick,
+                                        .resume = today_resume};

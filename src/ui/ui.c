@@ -1,0 +1,354 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "springline/ui/ui.h"
+
+#include <stdarg.h>
+#include <stdio.h>
+
+#include "springline/ui/binding.h"
+#include "springline/ui/screens.h"
+
+enum { BADGE_ROW_COLUMNS = 60, HELP_EDGE = 2 };
+
+static const char badge_text[] = " date fixed: ";
+
+/* ---- for screens ---- */
+
+void ui_say(struct ui *ui, const char *format, ...)
+{
+    char line[512];
+    va_list arguments;
+
+    va_start(arguments, format);
+    vsnprintf(line, sizeof line, format, arguments);
+    va_end(arguments);
+    text_clear(&ui->message);
+    text_add(&ui->message, line);
+}
+
+void ui_say_error(struct ui *ui, const struct error *error)
+{
+    ui_say(ui, "%s", error->sentence);
+}
+
+void ui_push(struct ui *ui, const struct screen_ops *ops, const void *argument)
+{
+    struct error error = {0};
+    void *state = NULL;
+
+    if (ui->depth == UI_DEPTH_MAX)
+        return;
+    if (ops->open(ui, argument, &state, &error) != STATUS_OK) {
+        ui_say_error(ui, &error);
+        return;
+    }
+    ui->stack[ui->depth].ops = ops;
+    ui->stack[ui->depth].state = state;
+    ui->depth++;
+}
+
+void ui_pop(struct ui *ui)
+{
+    ui->depth--;
+    ui->stack[ui->depth].ops->close(ui, ui->stack[ui->depth].state);
+    if (ui->depth > 0 && ui->stack[ui->depth - 1].ops->resume != NULL)
+        ui->stack[ui->depth - 1].ops->resume(ui, ui->stack[ui->depth - 1].state);
+}
+
+void ui_leave(struct ui *ui)
+{
+    ui->ending = true;
+}
+
+int64_t ui_now_ms(const struct ui *ui)
+{
+    return ui->display->ops->now_ms(ui->display->self);
+}
+
+static int badge_cells(const struct ui *ui)
+{
+    return ui->app->today_fixed ? (int)sizeof badge_text - 1 + DAY_TEXT_SIZE : 0;
+}
+
+int ui_title_cells(const struct ui *ui)
+{
+    int badge = badge_cells(ui);
+
+    return ui->grid.columns < BADGE_ROW_COLUMNS || badge == 0 ? ui->grid.columns
+                                                              : ui->grid.columns - badge - 1;
+}
+
+/* ---- drawing ---- */
+
+/* While SPRINGLINE_TODAY is set, on the first row, or on the last where the first is too short. */
+static void draw_badge(struct ui *ui)
+{
+    int cells = badge_cells(ui);
+    int row = ui->grid.columns < BADGE_ROW_COLUMNS ? ui->grid.rows - 1 : 0;
+    char badge[48], date[DAY_TEXT_SIZE];
+
+    if (cells == 0)
+        return;
+    snprintf(badge, sizeof badge, "%s%s ", badge_text, day_to_text(ui->app->today, date));
+    grid_put_padded(&ui->grid, row, ui->grid.columns - cells, cells, LOOK_REVERSE, badge);
+}
+
+static void draw_footer(struct ui *ui, unsigned places)
+{
+    struct text footer = {0};
+
+    binding_footer(&footer, places);
+    grid_put(&ui->grid, ui->grid.rows - 1, 0, ui->grid.columns, LOOK_PLAIN, text_string(&footer));
+    text_release(&footer);
+}
+
+static bool is_too_small(const struct ui *ui)
+{
+    return ui->grid.rows < UI_ROWS_LEAST || ui->grid.columns < UI_COLUMNS_LEAST;
+}
+
+static void draw_too_small(struct ui *ui)
+{
+    struct panel panel = {0};
+    char line[80];
+
+    snprintf(line, sizeof line, "Too small: %d x %d. springline needs %d x %d cells.",
+             ui->grid.columns, ui->grid.rows, UI_COLUMNS_LEAST, UI_ROWS_LEAST);
+    panel_add(&panel, LOOK_PLAIN, 0, line);
+    panel_draw(&panel, &ui->grid, 0, 0, ui->grid.rows, ui->grid.columns, 0);
+    panel_release(&panel);
+}
+
+static void draw_help(struct ui *ui)
+{
+    struct grid *grid = &ui->grid;
+    int rows = grid->rows - HELP_EDGE;
+    int all = panel_rows(&ui->help, grid, grid->columns);
+
+    if (ui->help_top > all - rows)
+        ui->help_top = all - rows;
+    if (ui->help_top < 0)
+        ui->help_top = 0;
+    grid_put(grid, 0, 0, grid->columns, LOOK_BOLD, "Keys that work here");
+    panel_draw(&ui->help, grid, 1, 0, rows, grid->columns, ui->help_top);
+    grid_put(grid, grid->rows - 1, 0, grid->columns, LOOK_PLAIN,
+             "Up Down PageUp PageDown scroll  any other key back");
+    grid_cursor(grid, 0, 0);
+}
+
+/* The message or the hint above the footer. Returns the rows left above it. */
+static int draw_bottom(struct ui *ui, const struct screen_ops *ops, void *state)
+{
+    struct grid *grid = &ui->grid;
+    struct panel panel = {0};
+    struct text hint = {0};
+    unsigned places = ops->places(state);
+    int most = grid->rows / 3, least = grid->rows < 20 ? 1 : 2;
+
+    if (ui->message.length > 0) {
+        panel_add(&panel, LOOK_BOLD, 0, text_string(&ui->message));
+    } else {
+        ops->hint(ui, state, &hint);
+        panel_add(&panel, LOOK_PLAIN, 0, text_string(&hint));
+    }
+    int rows = panel_rows(&panel, grid, grid->columns);
+    rows = rows > most ? most : rows < least ? least : rows;
+    int top = grid->rows - 1 - rows;
+    panel_draw(&panel, grid, top, 0, rows, grid->columns, 0);
+    text_release(&hint);
+    panel_release(&panel);
+    draw_footer(ui, places);
+    grid_cursor(grid, top, 0);
+    return top;
+}
+
+static void draw_screen(struct ui *ui)
+{
+    const struct screen_ops *ops = ui->stack[ui->depth - 1].ops;
+    void *state = ui->stack[ui->depth - 1].state;
+    int rows = draw_bottom(ui, ops, state);
+
+    ops->draw(ui, state, rows);
+    draw_badge(ui);
+}
+
+void ui_draw(struct ui *ui)
+{
+    int rows = 1, columns = 1;
+
+    ui->display->ops->size(ui->display->self, &rows, &columns);
+    /* Without memory for a new size the old picture is shown, clipped by the display. */
+    if ((rows != ui->grid.rows || columns != ui->grid.columns) &&
+        !grid_resize(&ui->grid, rows, columns) && ui->grid.cells == NULL)
+        return;
+    grid_erase(&ui->grid);
+    if (is_too_small(ui))
+        draw_too_small(ui);
+    else if (ui->helping)
+        draw_help(ui);
+    else if (ui->depth > 0)
+        draw_screen(ui);
+    ui->display->ops->show(ui->display->self, &ui->grid);
+}
+
+/* ---- events ---- */
+
+static void open_help(struct ui *ui, unsigned places)
+{
+    panel_clear(&ui->help);
+    binding_help(&ui->help, places);
+    panel_add(&ui->help, LOOK_PLAIN, 0, "");
+    panel_add(&ui->help, LOOK_PLAIN, 0, app_caution);
+    ui->helping = true;
+    ui->help_top = 0;
+}
+
+static void help_key(struct ui *ui, const struct key *key)
+{
+    switch ((int)binding_command(key, PLACE_LIST)) {
+    case COMMAND_NEXT:
+        ui->help_top++;
+        break;
+    case COMMAND_PREVIOUS:
+        ui->help_top--;
+        break;
+    case COMMAND_PAGE_NEXT:
+        ui->help_top += ui->grid.rows - HELP_EDGE;
+        break;
+    case COMMAND_PAGE_PREVIOUS:
+        ui->help_top -= ui->grid.rows - HELP_EDGE;
+        break;
+    default:
+        ui->helping = false;
+        break;
+    }
+}
+
+static void screen_key(struct ui *ui, const struct key *key)
+{
+    const struct screen_ops *ops = ui->stack[ui->depth - 1].ops;
+    void *state = ui->stack[ui->depth - 1].state;
+    unsigned places = ops->places(state);
+    enum command command = COMMAND_NONE;
+
+    if (!ops->takes_text(state, key))
+        command = binding_command(key, places);
+    text_clear(&ui->message);
+    switch ((int)command) {
+    case COMMAND_KEYS:
+        open_help(ui, places);
+        break;
+    case COMMAND_QUIT:
+        ui_leave(ui);
+        break;
+    default:
+        ops->command(ui, state, command, key);
+        break;
+    }
+}
+
+static void take_key(struct ui *ui, const struct key *key)
+{
+    if (binding_command(key, 0) == COMMAND_REDRAW) {
+        ui->display->ops->repaint(ui->display->self);
+        return;
+    }
+    /* Nobody types blind into a record. */
+    if (is_too_small(ui)) {
+        if (binding_command(key, PLACE_LIST) == COMMAND_QUIT)
+            ui_leave(ui);
+        return;
+    }
+    if (ui->helping)
+        help_key(ui, key);
+    else
+        screen_key(ui, key);
+}
+
+static bool tick(struct ui *ui)
+{
+    const struct screen_ops *ops = ui->stack[ui->depth - 1].ops;
+
+    return ops->tick != NULL && ops->tick(ui, ui->stack[ui->depth - 1].state);
+}
+
+static void hang_up(struct ui *ui)
+{
+    for (int i = ui->depth - 1; i >= 0; i--) {
+        if (ui->stack[i].ops->hang_up != NULL)
+            ui->stack[i].ops->hang_up(ui, ui->stack[i].state);
+    }
+    ui_leave(ui);
+}
+
+bool ui_event(struct ui *ui, enum event event, const struct key *key)
+{
+    switch (event) {
+    case EVENT_NOTHING:
+        return tick(ui);
+    case EVENT_END:
+        hang_up(ui);
+        return false;
+    case EVENT_KEY:
+        take_key(ui, key);
+        return true;
+    case EVENT_RESIZE:
+    default:
+        return true;
+    }
+}
+
+/* ---- running ---- */
+
+enum status ui_start(struct ui *ui, struct app *app, struct display *display, const char *notice,
+                     struct error *error)
+{
+    void *state = NULL;
+
+    *ui = (struct ui){.app = app, .display = display};
+    ui->grid.plain = display->plain;
+    if (notice != NULL)
+        ui_say(ui, "%s", notice);
+    enum status status = today_screen.open(ui, NULL, &state, error);
+    if (status != STATUS_OK) {
+        ui_stop(ui);
+        return status;
+    }
+    ui->stack[0].ops = &today_screen;
+    ui->stack[0].state = state;
+    ui->depth = 1;
+    return STATUS_OK;
+}
+
+void ui_stop(struct ui *ui)
+{
+    for (; ui->depth > 0; ui->depth--)
+        ui->stack[ui->depth - 1].ops->close(ui, ui->stack[ui->depth - 1].state);
+    grid_release(&ui->grid);
+    panel_release(&ui->help);
+    text_release(&ui->message);
+}
+
+enum status ui_run(struct app *app, struct display *display, const char *notice,
+                   struct error *error)
+{
+    struct ui ui;
+    bool changed = true;
+
+    enum status status = ui_start(&ui, app, display, notice, error);
+    if (status != STATUS_OK)
+        return status;
+    while (!ui.ending) {
+        struct key key = {0};
+        /* What was typed ahead comes first: only the last of those frames is drawn. */
+        enum event event = display->ops->read(display->self, 0, &key);
+        if (event == EVENT_NOTHING) {
+            if (changed)
+                ui_draw(&ui);
+            changed = false;
+            event = display->ops->read(display->self, UI_TICK_MS, &key);
+        }
+        changed = ui_event(&ui, event, &key) || changed;
+    }
+    ui_stop(&ui);
+    return STATUS_OK;
+}

@@ -1,0 +1,333 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * The picture of the visit screen. At 80 x 24: who, the verdict and why, the past, the table of
+ * fields, the caution. Where it is smaller: who, the verdict, a few fields.
+ */
+#include <string.h>
+
+#include "visit_view.h"
+
+enum { TABLE_COLUMNS = 80, TABLE_ROWS = 18, PAST_VISITS = 4, REASONS_MOST = 9 };
+
+/* ---- who ---- */
+
+/* Draws who it is, always; returns the rows it took. */
+static int draw_who(struct ui *ui, struct visit_view *view, int rows_most)
+{
+    struct panel panel = {0};
+    struct arena arena = {0};
+    struct lines lines = {0};
+    int cells = ui_title_cells(ui);
+
+    if (visit_lines_who(ui->app, &view->sheet, &arena, &lines) == STATUS_OK) {
+        for (size_t i = 0; i < lines.count; i++)
+            panel_add(&panel, LOOK_BOLD, 2, lines.line[i]);
+    }
+    int rows = panel_rows(&panel, &ui->grid, cells);
+    rows = rows > rows_most ? rows_most : rows;
+    panel_draw(&panel, &ui->grid, 0, 0, rows, cells, 0);
+    panel_release(&panel);
+    arena_release(&arena);
+    return rows;
+}
+
+/* ---- the verdict, why, and the past ---- */
+
+struct why {
+    struct arena arena;
+    struct lines verdicts[2];
+    struct lines past;
+};
+
+static bool read_why(struct ui *ui, struct visit_view *view, struct why *why)
+{
+    for (int i = 0; i < view->sheet.arch_count; i++) {
+        if (visit_lines_verdict(&view->sheet, i, &why->arena, &why->verdicts[i]) != STATUS_OK)
+            return false;
+    }
+    return visit_lines_past(ui->app, &view->sheet, PAST_VISITS, &why->arena, &why->past) ==
+           STATUS_OK;
+}
+
+/* The sign in front of a verdict, coloured where there are colours; the word says the same. */
+static void add_verdict(struct panel *panel, const char *line, enum verdict verdict)
+{
+    static const struct {
+        const char *sign;
+        unsigned look;
+    } signs[] = {[VERDICT_NONE] = {"?", LOOK_BOLD},
+                 [VERDICT_PROCEED] = {"=", LOOK_BOLD | LOOK_REVERSE | LOOK_GREEN},
+                 [VERDICT_REDUCE] = {"-", LOOK_BOLD | LOOK_REVERSE | LOOK_YELLOW},
+                 [VERDICT_HOLD] = {"#", LOOK_BOLD | LOOK_REVERSE | LOOK_RED},
+                 [VERDICT_REST] = {"#", LOOK_BOLD | LOOK_REVERSE | LOOK_MAGENTA}};
+    struct text text = {0};
+
+    text_addf(&text, "%s %s", signs[verdict].sign, line);
+    panel_add_signed(panel, LOOK_BOLD, signs[verdict].look, 2, text_string(&text));
+    text_release(&text);
+}
+
+static void add_indented(struct panel *panel, const char *line)
+{
+    struct text text = {0};
+
+    text_addf(&text, "  %s", line);
+    panel_add(panel, LOOK_PLAIN, 4, text_string(&text));
+    text_release(&text);
+}
+
+/* The verdicts with at most most findings each, the past, then the findings left over. */
+static void fill_why(const struct visit_view *view, const struct why *why, size_t most,
+                     struct panel *panel)
+{
+    for (int i = 0; i < view->sheet.arch_count; i++) {
+        const struct lines *lines = &why->verdicts[i];
+        for (size_t j = 0; j < lines->count && j <= most; j++) {
+            if (j == 0)
+                add_verdict(panel, lines->line[0], view->sheet.judgements[i].verdict);
+            else
+                add_indented(panel, lines->line[j]);
+        }
+    }
+    for (size_t i = 0; i < why->past.count; i++)
+        panel_add(panel, LOOK_PLAIN, 2, why->past.line[i]);
+    for (int i = 0; i < view->sheet.arch_count; i++) {
+        const struct lines *lines = &why->verdicts[i];
+        if (lines->count > most + 1)
+            panel_add(panel, LOOK_BOLD, 2,
+                      view->sheet.arches[i] == ARCH_UPPER ? "upper, also:" : "lower, also:");
+        for (size_t j = most + 1; j < lines->count; j++)
+            add_indented(panel, lines->line[j]);
+    }
+}
+
+/* As many findings under each verdict as leave room for the past; the rest is a page below. */
+static void draw_why(struct ui *ui, struct visit_view *view, int row, int rows)
+{
+    struct why why = {0};
+    struct panel panel = {0};
+    size_t most = FINDINGS_MAX;
+    int all, columns = ui->grid.columns;
+
+    if (rows < 1 || !read_why(ui, view, &why)) {
+        arena_release(&why.arena);
+        return;
+    }
+    for (;; most--) {
+        panel_clear(&panel);
+        fill_why(view, &why, most, &panel);
+        all = panel_rows(&panel, &ui->grid, columns);
+        if (all <= rows || most == 1)
+            break;
+        size_t longest = why.verdicts[0].count > why.verdicts[1].count ? why.verdicts[0].count
+                                                                       : why.verdicts[1].count;
+        most = most > longest ? longest : most;
+    }
+    if (view->why_top > all - rows)
+        view->why_top = all - rows;
+    if (view->why_top < 0)
+        view->why_top = 0;
+    panel_draw(&panel, &ui->grid, row, 0, rows, columns, view->why_top);
+    panel_release(&panel);
+    arena_release(&why.arena);
+}
+
+/* ---- below: fields, reasons or the review ---- */
+
+static void fill_review(struct ui *ui, struct visit_view *view, struct panel *panel)
+{
+    struct arena arena = {0};
+    struct lines lines = {0};
+    struct text reason = {0};
+
+    if (visit_lines_review(ui->app, &view->sheet, &arena, &lines) == STATUS_OK) {
+        for (size_t i = 0; i < lines.count; i++)
+            panel_add(panel, LOOK_BOLD, 2, lines.line[i]);
+    }
+    if (view->reason > 0) {
+        text_addf(&reason, "more than permitted, because: %s", visit_reason(view->reason));
+        if (view->reason_text[0] != '\0')
+            text_addf(&reason, ": %s", view->reason_text);
+        panel_add(panel, LOOK_BOLD, 2, text_string(&reason));
+    }
+    text_release(&reason);
+    arena_release(&arena);
+}
+
+static void fill_reasons(const struct visit_view *view, struct panel *panel)
+{
+    struct text line = {0};
+
+    panel_add(panel, LOOK_BOLD, 0, "More than permitted. Why?");
+    for (int i = 1; i <= REASONS_MOST && visit_reason(i) != NULL; i++) {
+        bool taken = view->mode == MODE_REASON_TEXT && view->reason == i;
+        text_clear(&line);
+        text_addf(&line, "%s %d  %s", taken ? ">" : " ", i, visit_reason(i));
+        panel_add(panel, taken ? LOOK_BOLD : LOOK_PLAIN, 5, text_string(&line));
+    }
+    text_release(&line);
+}
+
+static bool shows_panel(const struct visit_view *view)
+{
+    return view->mode == MODE_REVIEW || view->mode == MODE_REASON || view->mode == MODE_REASON_TEXT;
+}
+
+/* Draws the panel of the mode upwards from row bottom - 1. Returns its first row. */
+static int draw_mode_panel(struct ui *ui, struct visit_view *view, int top, int bottom)
+{
+    struct panel panel = {0};
+    bool typing = view->mode != MODE_REVIEW;
+
+    if (typing)
+        fill_reasons(view, &panel);
+    else
+        fill_review(ui, view, &panel);
+    int rows = panel_rows(&panel, &ui->grid, ui->grid.columns) + (typing ? 1 : 0);
+    int first = bottom - rows < top ? top : bottom - rows;
+    panel_draw(&panel, &ui->grid, first, 0, bottom - first - (typing ? 1 : 0), ui->grid.columns, 0);
+    if (typing) {
+        const char *head = view->mode == MODE_REASON ? "reason:" : "in words:";
+        grid_put(&ui->grid, bottom - 1, 0, 10, LOOK_PLAIN, head);
+        editor_draw(&view->editor, &ui->grid, bottom - 1, 10, ui->grid.columns - 10, LOOK_REVERSE);
+    }
+    panel_release(&panel);
+    return first;
+}
+
+/* The caution line above bottom; returns where it begins. */
+static int draw_caution(struct ui *ui, int bottom)
+{
+    struct panel panel = {0};
+
+    panel_add(&panel, LOOK_PLAIN, 0, app_caution);
+    int rows = panel_rows(&panel, &ui->grid, ui->grid.columns);
+    panel_draw(&panel, &ui->grid, bottom - rows, 0, rows, ui->grid.columns, 0);
+    panel_release(&panel);
+    return bottom - rows;
+}
+
+static void draw_wide(struct ui *ui, struct visit_view *view, int rows)
+{
+    int bottom = draw_caution(ui, rows);
+    int top = draw_who(ui, view, 4);
+    int below = bottom - visit_table_rows(view);
+
+    if (shows_panel(view)) {
+        below = draw_mode_panel(ui, view, top + 2, bottom);
+    } else {
+        visit_table_draw(ui, view, below);
+    }
+    draw_why(ui, view, top, below - top);
+}
+
+static void draw_narrow(struct ui *ui, struct visit_view *view, int rows)
+{
+    int top = draw_who(ui, view, rows > 9 ? 3 : 2);
+    int below = top + (rows - top) / 2;
+
+    if (shows_panel(view))
+        below = draw_mode_panel(ui, view, top + 1, rows);
+    else
+        visit_rows_draw(ui, view, below, rows - below);
+    draw_why(ui, view, top, below - top);
+}
+
+void visit_view_draw(struct ui *ui, void *state, int rows)
+{
+    struct visit_view *view = state;
+    int cursor_row = ui->grid.cursor_row, cursor_column = ui->grid.cursor_column;
+
+    if (ui->grid.columns >= TABLE_COLUMNS && rows >= TABLE_ROWS)
+        draw_wide(ui, view, rows);
+    else
+        draw_narrow(ui, view, rows);
+    /* A question is read where it stands. */
+    if (view->mode != MODE_FIELDS && view->mode != MODE_REASON && view->mode != MODE_REASON_TEXT)
+        grid_cursor(&ui->grid, cursor_row, cursor_column);
+}
+
+/* ---- the hint ---- */
+
+static void hint_choices(const struct sheet_field *field, struct text *out)
+{
+    for (int i = 0; i < field->choice_count; i++) {
+        if (field->choices[i][0] != '\0')
+            text_addf(out, " %d %s ", i, field->choices[i]);
+    }
+    if (field->several)
+        text_add(out, "(several: 13; the side behind it: 1r)");
+}
+
+static void hint_amount(const struct visit_view *view, const struct sheet_field *field,
+                        struct text *out)
+{
+    char text[MILLIMETRE_TEXT_SIZE];
+
+    for (int i = 0; i < view->sheet.arch_count; i++) {
+        const struct judgement *judgement = &view->sheet.judgements[i];
+        if (view->sheet.arches[i] == field->arch)
+            text_addf(out, " permitted %s%s;",
+                      millimetre_to_text(field->item == ITEM_RIGHT ? judgement->permitted_right
+                                                                   : judgement->permitted_left,
+                                         text),
+                      view->sheet.examined[i] ? "" : " if sound");
+    }
+    text_add(out, " + and - one step, * as last");
+}
+
+static void hint_field(const struct visit_view *view, struct text *out)
+{
+    const struct sheet_field *field = &view->sheet.fields[view->focus];
+
+    if (field->arch != ARCH_NONE)
+        text_addf(out, "%s ", word_text(&words_arch, (int)field->arch));
+    text_addf(out, "%s:", field->label);
+    if (field->choice_count > 0)
+        hint_choices(field, out);
+    else if (field->amount)
+        hint_amount(view, field, out);
+    else if (!field->required)
+        text_add(out, " Enter alone leaves it empty");
+    if (field->last[0] != '\0')
+        text_addf(out, "  (last: %s)", field->last);
+}
+
+void visit_view_hint(struct ui *ui, const void *state, struct text *out)
+{
+    const struct visit_view *view = state;
+    char saved_at[INSTANT_TEXT_SIZE];
+
+    (void)ui;
+    switch (view->mode) {
+    case MODE_OFFER:
+        instant_to_text(view->unsaved.saved_at, saved_at);
+        text_addf(out,
+                  "This visit was begun and not saved (%.10s %.5s UTC). Go on with it? Enter yes, "
+                  "/ no, 0 throw it away.",
+                  saved_at, saved_at + 11);
+        break;
+    case MODE_OFFER_SURE:
+    case MODE_LEAVE_SURE:
+        text_add(out, "Throw the entries away for good? 0 throws them away, / keeps them.");
+        break;
+    case MODE_LEAVE:
+        text_add(out,
+                 "Not saved yet. Leave? Enter leaves and keeps the entries for later, / stays, "
+                 "0 throws them away.");
+        break;
+    case MODE_REASON:
+        text_add(out, "Press the number of the reason, then Enter. / goes back to the amounts.");
+        break;
+    case MODE_REASON_TEXT:
+        text_add(out, "A few words of your own, or Enter alone.");
+        break;
+    case MODE_REVIEW:
+        text_add(out, "Right person, right values? Enter or 1 saves, / goes back.");
+        break;
+    case MODE_FIELDS:
+    default:
+        hint_field(view, out);
+        break;
+    }
+}
