@@ -58,22 +58,30 @@ enum command binding_command(const struct key *key, unsigned places)
     return COMMAND_NONE;
 }
 
-void binding_footer(struct text *out, unsigned places)
+static void add_to_footer(struct text *out, const struct command_row *row)
 {
-    const char *name;
+    const char *keys = row->keys, *name;
     size_t length;
 
+    if (row->footer[0] == '\0' || !next_name(&keys, &name, &length))
+        return;
+    if (out->length > 0)
+        text_add(out, "  ");
+    text_append(out, name, length);
+    text_addf(out, " %s", row->footer);
+}
+
+void binding_footer(struct text *out, unsigned places)
+{
+    /* What works everywhere comes last: it is the first to be cut on a narrow screen. */
     for (int i = 1; i < COMMAND_COUNT; i++) {
-        const struct command_row *row = &command_table[i];
-        const char *keys = row->keys;
-        if ((row->places & (places | PLACE_ANYWHERE)) == 0 || row->footer[0] == '\0' ||
-            !next_name(&keys, &name, &length))
-            continue;
-        if (out->length > 0)
-            text_add(out, "  ");
-        text_append(out, name, length);
-        text_add_byte(out, ' ');
-        text_add(out, row->footer);
+        if ((command_table[i].places & places) != 0)
+            add_to_footer(out, &command_table[i]);
+    }
+    for (int i = 1; i < COMMAND_COUNT; i++) {
+        if ((command_table[i].places & places) == 0 &&
+            (command_table[i].places & PLACE_ANYWHERE) != 0)
+            add_to_footer(out, &command_table[i]);
     }
 }
 

@@ -163,21 +163,17 @@ bool list_selected(const struct list *list, size_t *row)
     return true;
 }
 
-/* What each column gets; 0: not shown. Two cells stand before the first for the mark. */
-static void share_cells(const struct list *list, int cells, int given[LIST_COLUMNS_MAX])
+/* Takes columns away, the least needed first, until used fits; only those of keep least or more. */
+static int drop_columns(const struct list *list, int cells, int used, int least,
+                        int given[LIST_COLUMNS_MAX])
 {
     const struct list_column *columns = list->ops->columns;
-    int count = list->ops->column_count, used = 1, stretch = -1;
 
-    for (int i = 0; i < count; i++) {
-        given[i] = columns[i].cells;
-        used += columns[i].cells + 1;
-        stretch = columns[i].stretch ? i : stretch;
-    }
     while (used > cells) {
         int gone = -1;
-        for (int i = 0; i < count; i++) {
-            if (given[i] > 0 && columns[i].keep > (gone < 0 ? 0 : columns[gone].keep))
+        for (int i = 0; i < list->ops->column_count; i++) {
+            if (given[i] > 0 && columns[i].keep >= least &&
+                (gone < 0 || columns[i].keep > columns[gone].keep))
                 gone = i;
         }
         if (gone < 0)
@@ -185,6 +181,25 @@ static void share_cells(const struct list *list, int cells, int given[LIST_COLUM
         used -= given[gone] + 1;
         given[gone] = 0;
     }
+    return used;
+}
+
+/* What each column gets; 0: not shown. Two cells stand before the first for the mark. */
+static void share_cells(const struct list *list, int cells, int given[LIST_COLUMNS_MAX])
+{
+    const struct list_column *columns = list->ops->columns;
+    int used = 1, wish = 0, stretch = -1;
+
+    for (int i = 0; i < list->ops->column_count; i++) {
+        given[i] = columns[i].cells;
+        used += columns[i].cells + 1;
+        if (columns[i].stretch) {
+            stretch = i;
+            wish = columns[i].wish > columns[i].cells ? columns[i].wish - columns[i].cells : 0;
+        }
+    }
+    used = drop_columns(list, cells - wish, used, LIST_LUXURY, given);
+    used = drop_columns(list, cells, used, 1, given);
     if (stretch >= 0 && given[stretch] > 0 && used < cells)
         given[stretch] += cells - used;
 }

@@ -41,12 +41,12 @@ enum column {
 static const struct list_column columns[COLUMN_COUNT] = {
     [COLUMN_TIME] = {.head = "time", .cells = 5, .keep = 1},
     [COLUMN_CASE] = {.head = "case", .cells = 7},
-    [COLUMN_NAME] = {.head = "name", .cells = 12, .stretch = true},
+    [COLUMN_NAME] = {.head = "name", .cells = 12, .stretch = true, .wish = 20},
     [COLUMN_WHAT] = {.head = "for", .cells = 11},
-    [COLUMN_LATE] = {.head = "late", .cells = 8, .keep = 3},
-    [COLUMN_STAGE] = {.head = "stage", .cells = 9, .keep = 4},
+    [COLUMN_LATE] = {.head = "late", .cells = 6, .keep = 3},
+    [COLUMN_STAGE] = {.head = "stage", .cells = 10, .keep = 4},
     [COLUMN_SEEN] = {.head = "last seen", .cells = 10, .keep = 5},
-    [COLUMN_VERDICT] = {.head = "verdict", .cells = 9, .keep = 6},
+    [COLUMN_VERDICT] = {.head = "verdict", .cells = 18, .keep = 6},
     [COLUMN_PHONE] = {.head = "telephone", .cells = 16, .keep = 7},
 };
 
@@ -166,6 +166,18 @@ static void read_again(struct ui *ui, struct today *today)
         ui_say_error(ui, &error);
 }
 
+/* The first booking that is still to come, or the first row. */
+static void select_next_booking(struct today *today)
+{
+    for (size_t i = 0; i < today->rows.booking_count; i++) {
+        if (today->rows.rows[i].booking_state == BOOKED_STANDING) {
+            today->list.selected = i;
+            today->list.selected_id = today->rows.rows[i].casefile;
+            return;
+        }
+    }
+}
+
 /* The search changed: what it finds is shown from its first row on. */
 static void search_again(struct ui *ui, struct today *today)
 {
@@ -197,6 +209,7 @@ static enum status today_open(struct ui *ui, const void *argument, void **state,
     editor_set(&today->search, "", SEARCH_CHARACTERS, false);
     seat_changed(ui->app, &today->mark);
     enum status status = read_rows(ui, today, error);
+    select_next_booking(today);
     if (status == STATUS_OK)
         status = seat_unsaved(ui->app, &today->unsaved_arena, &today->unsaved, error);
     if (status != STATUS_OK) {

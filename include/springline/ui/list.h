@@ -16,6 +16,7 @@ struct list_column {
     int cells;     /* the cells it takes; of the stretching column the least */
     int keep;      /* 0: always shown; else the column with the largest goes first when it is tight */
     bool stretch;  /* takes the cells that are left */
+    int wish;      /* of the stretching column: columns of keep LIST_LUXURY and more make room */
     bool right;    /* numbers: set to the right */
 };
 
@@ -31,7 +32,7 @@ struct list_ops {
     unsigned (*look)(const void *context, size_t row);
 };
 
-enum { LIST_COLUMNS_MAX = 16, LIST_NATURAL = -1 };
+enum { LIST_COLUMNS_MAX = 16, LIST_NATURAL = -1, LIST_LUXURY = 4 };
 
 struct list {
     const struct list_ops *ops;
