@@ -161,7 +161,8 @@ enum status import_end(struct import *import, bool keep, struct exchange_totals 
 {
     enum status status = STATUS_OK;
 
-    if (keep && import->totals.bad == 0)
+    /* An import that brings nothing new leaves no trace, not even its request. */
+    if (keep && import->totals.bad == 0 && import->totals.added > 0)
         status = app_save_commit(&import->save, error);
     else
         app_save_drop(&import->save);

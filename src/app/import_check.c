@@ -12,8 +12,10 @@ static void report_row(void *context, const struct row_head *head, const char *c
     if (at < 0 || (size_t)at >= import->place_count || import->places[at].file < 0)
         return;
     struct import_place *place = &import->places[at];
-    if (!place->bad)
+    if (!place->bad) {
         import->totals.bad++;
+        import->totals.added--;
+    }
     place->bad = true;
     import->reporter(import->context, import->files[place->file], place->line, column, sentence);
 }

@@ -96,7 +96,7 @@ static void add_open_tails(struct text *out, const struct audit_list *list)
                   (int)row->open_known, (int)row->open_days);
     }
     if (line.length > 0) {
-        text_add(out, "\nSince the last visit, not counted above: days met of days known:\n");
+        text_add(out, "\nSince the last visit, not counted above (days met of days known):\n");
         cli_add_wrapped(out, "  ", text_string(&line), CLI_SHEET_COLUMNS);
     }
     out->failed = out->failed || line.failed;

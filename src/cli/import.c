@@ -155,9 +155,9 @@ static enum status put_totals(struct cli_session *session, const struct exchange
     struct cli_table table;
 
     if (session->call.format == FORMAT_TEXT) {
-        (void)fprintf(out, "%ld rows %s, %ld already recorded, %ld refused%s\n", totals->added,
-                      kept ? "added" : "good", totals->same, totals->bad,
-                      kept ? "" : "; nothing was kept");
+        (void)fprintf(out, "%ld %s %s, %ld already recorded, %ld refused%s\n", totals->added,
+                      totals->added == 1 ? "row" : "rows", kept ? "added" : "good", totals->same,
+                      totals->bad, kept ? "" : "; nothing was kept");
         return STATUS_OK;
     }
     (void)snprintf(added, sizeof added, "%ld", totals->added);
