@@ -2,6 +2,7 @@
 #include "springline/cli/cli.h"
 
 #include <errno.h>
+#include <poll.h>
 #include <string.h>
 
 #include "springline/cli/commands.h"
@@ -138,6 +139,14 @@ static enum status run_command(struct cli_session *session, struct error *error)
     return status;
 }
 
+/* Did the reader of a pipe go away? */
+static bool reader_gone(FILE *out)
+{
+    struct pollfd end = {.fd = fileno(out), .events = POLLOUT};
+
+    return end.fd >= 0 && poll(&end, 1, 0) > 0 && (end.revents & POLLERR) != 0;
+}
+
 /* Has the output taken everything? A full disk is found here, if not before. */
 static enum status check_output(FILE *out, struct error *error)
 {
@@ -147,10 +156,14 @@ static enum status check_output(FILE *out, struct error *error)
     if (fflush(out) == 0 && !ferror(out))
         return STATUS_OK;
     problem = errno;
+    if (problem == EPIPE || reader_gone(out)) { /* it has seen enough: no complaint */
+        *error = (struct error){.status = STATUS_UNUSABLE};
+        return STATUS_UNUSABLE;
+    }
     return error_set(error, STATUS_UNUSABLE, "output",
                      "The output could not be written whole (%s); what was printed is not "
                      "complete.",
-                     problem == 0 ? "the reader went away or the disk is full" : strerror(problem));
+                     problem == 0 ? "the disk may be full" : strerror(problem));
 }
 
 int cli_run(const struct cli_start *start, const struct cli_call *call)

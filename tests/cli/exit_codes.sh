@@ -1,0 +1,158 @@
+#!/bin/sh
+# SPDX-License-Identifier: GPL-3.0-or-later
+# How each sub-command ends: 0 good, 1 the answer is no, 2 usage, 3 store or output unusable, 4 input
+# refused; data on the output, messages beside it, one sentence each.
+. "${SPRINGLINE_SOURCE:-$PWD}/tests/support/cli.sh"
+
+store=$work/practice.db
+demo_store "$store"
+
+silent() { # TITLE: nothing on the messages
+    [ ! -s "$err" ]
+    ok $? "$1"
+}
+
+# ---- 0 ----
+for command in recall "audit --month 2026-10" "advise C-0018" "chart C-0018" "export cases" verify \
+    "recall --on 2026-11-25 --within 28" "--format csv recall" "--format=json recall"; do
+    # shellcheck disable=SC2086
+    case $command in
+    --*) run $command --store "$store" ;;
+    *) run --store "$store" $command ;;
+    esac
+    [ "$code" = 0 ] && [ -s "$out" ] && [ ! -s "$err" ]
+    ok $? "$command ends well and says nothing beside"
+done
+run --store "$store" recall --format csv
+cp "$out" "$work/after"
+run --store "$store" --format csv recall
+cmp -s "$out" "$work/after"
+ok $? "--format may stand before or after the sub-command"
+SPRINGLINE_STORE=$store
+export SPRINGLINE_STORE
+run recall
+answers 0 "SPRINGLINE_STORE names the store"
+unset SPRINGLINE_STORE
+
+# The default place: its folders are made by init, for the owner alone.
+XDG_DATA_HOME=$work/home/data
+export XDG_DATA_HOME
+run init
+answers 0 "init at the default place"
+[ -f "$XDG_DATA_HOME/springline/practice.db" ] && [ -z "$(find "$work/home" -perm /077)" ]
+ok $? "the store and its folders are for their owner alone"
+run recall
+answers 1 "and it is found there"
+run --store "$work/no/such/folder/practice.db" init
+refuses 3 "" "folders of a place that was given are not made"
+
+# ---- 1 ----
+run --store "$store" recall --on 2024-01-01
+[ "$code" = 1 ] && [ "$(wc -l <"$out")" = 1 ] && [ ! -s "$err" ]
+ok $? "an empty recall is its header alone"
+run --store "$store" --format csv recall --on 2024-01-01
+[ "$code" = 1 ] && [ "$(wc -l <"$out")" = 1 ]
+ok $? "as CSV too"
+run --store "$store" --format json recall --on 2024-01-01
+[ "$code" = 1 ] && [ "$(cat "$out")" = "[]" ]
+ok $? "as JSON an empty array"
+run --store "$store" audit --month 2024-01
+[ "$code" = 1 ] && [ "$(wc -l <"$out")" = 1 ] && [ ! -s "$err" ]
+ok $? "an empty audit is its header alone"
+run --store "$store" audit --month 2026-10 --as-of 2001-01-01T00:00:00Z
+refuses 1 "" "an audit as of before the first row"
+run --store "$store" audit --month 2026-10 --as-of @0
+refuses 1 "begins with row 1" "an audit as of row 0"
+run --store "$store" audit --month 2026-10 --as-of @2
+[ "$code" = 1 ] && [ "$(wc -l <"$out")" = 1 ]
+ok $? "as of a row before the import there was nobody"
+run --store "$store" --format csv audit --month 2026-10
+cp "$out" "$work/now"
+last=$("$program" --store "$store" verify | sed -n 's/^ledger: \([0-9]*\).*/\1/p')
+run --store "$store" --format csv audit --month 2026-10 --as-of "@$last"
+cmp -s "$out" "$work/now"
+ok $? "as of the last row it is the audit of now"
+run --store "$store" audit --month 2026-10 --as-of "@$((last + 1))"
+refuses 4 "The ledger ends with row $last" "a row that is not there yet"
+
+# ---- 2 ----
+usage() { # TEXT TITLE ARGUMENT...
+    text=$1 title=$2
+    shift 2
+    run --store "$store" "$@"
+    refuses 2 "$text" "$title"
+    [ ! -s "$out" ]
+    ok $? "... and nothing on the output"
+}
+usage 'no sub-command "recal"' "a sub-command that is none" recal
+usage '--bogus' "an option that is none" recall --bogus
+usage 'needs a value' "an option without its value" recall --on
+usage 'not a day of the calendar' "30 February" recall --on 2026-02-30
+usage 'whole number' "days that are none" recall --within soon
+usage 'safety, overdue, due, booked, resting or retention' "a group that is none" recall --group late
+usage 'one word too many' "a word too many" recall now
+usage 'Give the month' "an audit of no month" audit
+usage 'no month' "month 13" audit --month 2026-13
+usage 'no moment' "a moment that is none" audit --month 2026-10 --as-of yesterday
+usage 'missing' "advice on nobody" advise
+usage 'upper or lower' "an arch that is none" advise C-0018 --arch middle
+usage 'both --right and --left' "half a proposal" advise C-0018 --right 1.00
+usage 'below 0' "less than nothing" advise C-0018 --right=-1 --left 1
+usage 'none, mild or wound' "tissue that is none" advise C-0018 --tissue fine
+usage '--hardware' "hardware that is none" advise C-0018 --hardware rust
+usage 'what was repaired' "repaired, but what" advise C-0018 --repaired
+usage 'not offered' "a drawing" chart C-0018 --svg "$work/chart.svg"
+usage 'text only' "a chart as JSON" --format json chart C-0018
+usage 'text, csv or json' "a format that is none" --format xml recall
+usage 'folder' "every kind without a folder" export all
+usage 'patients, cases' "a kind that is none" export teeth
+usage 'csv or json' "an export as text" --format text export cases
+usage 'no sub-command' "help on what is none" help teeth
+[ ! -e "$work/chart.svg" ]
+ok $? "no drawing was made"
+run --store
+refuses 2 '--store' "no store after --store"
+
+# ---- 3 ----
+for command in recall "audit --month 2026-10" "advise C-0018" "chart C-0018" "export cases" verify \
+    "import $source/demo"; do
+    # shellcheck disable=SC2086
+    run --store "$work/none.db" $command
+    refuses 3 "none.db" "$command without a store"
+done
+run --store "$store" init
+refuses 4 "" "init where a store is"
+if [ -c /dev/full ]; then
+    for command in recall "--format csv recall" "--format json recall" "audit --month 2026-10" \
+        "advise C-0018" "chart C-0018" "export wear_days" verify help version; do
+        # shellcheck disable=SC2086
+        "$program" --store "$store" $command >/dev/full 2>"$err"
+        code=$?
+        : >"$out"
+        refuses 3 "could not be written whole" "$command on a full disk"
+    done
+fi
+"$program" --store "$store" export wear_days 2>"$err" | head -n 1 >"$out"
+silent "a reader that has seen enough is no reason to complain"
+
+# ---- 4 ----
+run --store "$store" advise C-9999
+refuses 4 'There is no case C-9999' "advice on a case nobody knows"
+[ ! -s "$out" ]
+ok $? "and nothing on the output"
+run --store "$store" --format json chart c-0018
+refuses 2 'text only' "the format is looked at first"
+run --store "$store" chart c-0018
+refuses 4 'There is no case c-0018' "case numbers are exact"
+run --store "$store" audit --month 2027-01
+refuses 4 '2027-01' "the audit of a month to come"
+run --store "$store" export all --out "$source/Makefile"
+refuses 4 'Makefile' "an export into a file"
+
+# Only for people without root's rights: a folder that can not be written.
+if [ "$(id -u)" != 0 ]; then
+    mkdir -m 0500 "$work/locked"
+    run --store "$store" export cases --out "$work/locked"
+    refuses 4 'locked' "an export into a folder that can not be written"
+fi
+finish
