@@ -43,7 +43,7 @@ day course_arch_last_seen(const struct history *history, enum arch arch, day thr
 uint32_t course_repaired(const struct visit *visit);
 
 /* Judges the arch as of date from history strictly before it and the findings and amounts of the
- * seen rows of that date. False when no expander is fitted. */
+ * seen rows of that date. False when no expander of the arch was fitted by then. */
 bool course_judge_day(const struct history *history, enum arch arch, day date,
                       struct judgement *judgement);
 

@@ -46,6 +46,17 @@ static void add_amount(um *sum, um amount)
         *sum = *sum == UM_NONE ? amount : *sum + amount;
 }
 
+/* What was fitted later is no part of a verdict of then. */
+static bool fitted_by(const struct history *history, enum arch arch, day date)
+{
+    for (size_t i = 0; i < history->expander_count; i++) {
+        const struct expander *expander = &history->expanders[i];
+        if (expander->arch == arch && course_reached(expander->fitted_on, date))
+            return true;
+    }
+    return false;
+}
+
 bool course_judge_day(const struct history *history, enum arch arch, day date,
                       struct judgement *judgement)
 {
@@ -56,6 +67,8 @@ bool course_judge_day(const struct history *history, enum arch arch, day date,
     struct examination *found = &question.examination;
     uint32_t repaired = 0;
 
+    if (!fitted_by(history, arch, date))
+        return false;
     for (size_t i = 0; i < history->visit_count; i++) {
         const struct visit *visit = &history->visits[i];
         if (visit->date != date || !visit_seen(visit) || !course_shows(visit, arch))

@@ -484,6 +484,7 @@ static void there_is_no_verdict_where_none_can_be(void **state)
     struct visit *early = small_visit(&small, OPENED, VISIT_CHECK, ARCH_UPPER);
     assert_false(course_verdict_of(&small.history, early, &judgement, &recomputed));
     small_expander(&small, ARCH_UPPER, FITTED);
+    assert_false(course_verdict_of(&small.history, early, &judgement, &recomputed));
     struct visit *whole = small_visit(&small, FITTED + 1, VISIT_CHECK, ARCH_NONE);
     assert_false(course_verdict_of(&small.history, whole, &judgement, &recomputed));
     struct visit *missed = small_visit(&small, FITTED + 1, VISIT_MISSED, ARCH_UPPER);
