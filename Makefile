@@ -260,13 +260,11 @@ lint-shape: plain
 plain:
 	$(MAKE) --no-print-directory PLAIN=1 objects
 
-# Put down: arrayIndexThenCheck is style, which is not asked for, and takes the length of a number
-# for the size of an array; ctunullpointer in error.c takes sizeof error->x for a use of error.
 lint-cppcheck:
 	@mkdir -p $(BUILD)/cppcheck
 	cppcheck -q -j $(JOBS) --std=c11 --enable=warning,portability --inline-suppr \
-	    --error-exitcode=1 --cppcheck-build-dir=$(BUILD)/cppcheck --suppress=missingIncludeSystem \
-	    --suppress=arrayIndexThenCheck --suppress=ctunullpointer:src/base/error.c \
+	    --error-exitcode=1 --cppcheck-build-dir=$(BUILD)/cppcheck \
+	    --suppressions-list=tests/support/cppcheck.txt \
 	    --template='{file}:{line}: {severity}: {message} [{id}]' \
 	    -D_GNU_SOURCE -DSPRINGLINE_VERSION='"$(VERSION)"' -Iinclude -Itests/support $(C_FILES)
 

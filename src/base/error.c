@@ -9,6 +9,10 @@
 
 #include "springline/base/text.h"
 
+/* The stand-ins for the analyzer are for callers only. */
+#undef error_set
+#undef error_no_memory
+
 /*
  * Copies from into to (size bytes), cut at a character boundary. What a terminal must not get
  * (controls, bidi controls, broken UTF-8) becomes '?': a sentence quotes what a user or a file
