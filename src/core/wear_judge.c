@@ -2,20 +2,22 @@
 /*
  * One stretch of days, judged on one source.
  *
- * Two readings go beyond the letter of the definition, because by the letter more missed days, or
- * more minutes asked for, could permit more. Neither ever judges better where the letter judges low
- * or short.
+ * By the letter of the definition more missed days, or more minutes asked for, could permit more:
  *
- * 1. Counts that overlap. The one with the lowest share stands, but the days known are those of the
- *    longest of them. By the letter 9 of 20 days (low: hold) beside 5 of 10 turns into "unknown"
- *    (reduce) when one more day of the second is missed and it becomes the one that stands.
+ * - Counts that overlap: the one with the lowest share stands. 9 of 20 days (low: hold) beside 5 of
+ *   10 turn into "unknown" (reduce) when one more day of the second is missed, for then it stands,
+ *   and knows too little.
+ * - Half-filled days: a day whose night is empty is unknown, but missed as soon as more minutes are
+ *   asked for than it has, so asking for more makes more days known. 13 days met of 28, the rest
+ *   half-filled, are "unknown" (reduce), and 13 of 14 (full) once a higher minimum fails one.
  *
- * 2. Half-filled days. A day whose night is empty is unknown, but missed as soon as more minutes
- *    are asked for than it has: asking for more makes more days known. Such days may convict but
- *    not acquit: known only through them, a source is used where it judges short or low, never
- *    where it judges full, and never to set aside a worse answer of the next source or of the
- *    counts. By the letter 13 days met of 28, the rest half-filled, is "unknown" (reduce), and 13
- *    of 14 (full) once one half-filled day fails a higher minimum.
+ * So whatever hangs on such records may convict but not acquit. Days that are known in any case are
+ * `firm`; a source may be used where all it may know is enough, but judges full, or keeps the next
+ * source from being asked, only where what is firm is enough; where day records or counts may be
+ * the larger, both are read; where counts overlap among others, the one that stands weighs as the
+ * longest or as the shortest of them, whichever brings the adherence lower. The lowest class found
+ * is the period's. It is never better than by the letter, and the same where no half-filled days
+ * and no counts that overlap bring the two apart.
  */
 #include <string.h>
 
@@ -89,9 +91,9 @@ static void sum_days(const struct history *history, const struct protocol *proto
 }
 
 struct count_sum {
-    struct wear_tally tally; /* of the counts that stand */
-    int64_t known;           /* days the counts cover, by the longest of those that overlap */
-    int64_t met_milli;       /* thousandths of those days that meet the minimum */
+    struct wear_tally tally;     /* of the counts that stand */
+    int64_t known, firm;         /* by the longest and by the shortest of those that overlap */
+    int64_t over_full, over_low; /* as in struct reading */
 };
 
 /* Counts that say nothing possible know nothing. */
@@ -149,47 +151,70 @@ static bool stands_before(const struct wear_count *a, const struct wear_count *b
     return left < right || (left == right && a->days_asked > b->days_asked);
 }
 
-/* Adds the counts that overlap between from and to: one stands. A count longer than the period is
- * cut to it with its share kept, rounded down. */
-static void add_group(const struct history *history, const struct wear_period *period,
-                      enum source source, day from, day to, struct count_sum *sum)
+/* Counts that overlap, one with the next. */
+struct count_group {
+    const struct wear_count *stands;
+    int64_t longest, shortest; /* days asked */
+};
+
+static struct count_group group_of(const struct history *history, const struct wear_period *period,
+                                   enum source source, day from, day to)
 {
-    const struct wear_count *stands = NULL;
-    int64_t longest = 0;
+    struct count_group group = {NULL, 0, 0};
 
     for (size_t i = 0; i < history->wear_count_count; i++) {
         const struct wear_count *count = &history->wear_counts[i];
         if (count->from < from || count->from > to || !count_belongs(count, period, source))
             continue;
-        if (stands == NULL || stands_before(count, stands))
-            stands = count;
-        if (count->days_asked > longest)
-            longest = count->days_asked;
+        if (group.stands == NULL || count->days_asked < group.shortest)
+            group.shortest = count->days_asked;
+        if (count->days_asked > group.longest)
+            group.longest = count->days_asked;
+        if (group.stands == NULL || stands_before(count, group.stands))
+            group.stands = count;
     }
-    if (stands == NULL)
-        return;
-    int64_t met = stands->days_met, asked = stands->days_asked;
-    int64_t known = longest < period->days ? longest : period->days;
-    int32_t cut = stands->days_asked < period->days ? stands->days_asked : period->days;
-    sum->known += known;
-    sum->met_milli += met * known * MILLI / asked;
-    sum->tally.known += cut;
-    sum->tally.met += (int32_t)(met * cut / asked);
+    return group;
 }
 
-static void sum_counts(const struct history *history, const struct wear_period *period,
-                       enum source source, struct count_sum *sum)
+/* Thousandths of days by which the group lies over a share, at the weight at which that is least.
+ */
+static int64_t over_share(const struct count_group *group, int64_t days, int32_t permille)
+{
+    int64_t asked = group->stands->days_asked;
+    int64_t over = (int64_t)group->stands->days_met * MILLI - permille * asked;
+    int64_t weight = over < 0 ? group->longest : group->shortest;
+
+    weight = weight < days ? weight : days;
+    return over < 0 ? -((-over * weight + asked - 1) / asked) : over * weight / asked;
+}
+
+/* A count longer than the period is cut to it with its share kept, rounded down. */
+static void add_group(const struct count_group *group, const struct protocol *protocol,
+                      int32_t days, struct count_sum *sum)
+{
+    int32_t met = group->stands->days_met, asked = group->stands->days_asked;
+    int32_t known = asked < days ? asked : days;
+
+    sum->tally.known += known;
+    sum->tally.met += (int32_t)((int64_t)met * known / asked);
+    sum->known += group->longest < days ? group->longest : days;
+    sum->firm += group->shortest < days ? group->shortest : days;
+    sum->over_full += over_share(group, days, protocol->wear_full_permille);
+    sum->over_low += over_share(group, days, protocol->wear_low_permille);
+}
+
+static void sum_counts(const struct history *history, const struct protocol *protocol,
+                       const struct wear_period *period, enum source source, struct count_sum *sum)
 {
     day from = DAY_NONE, to = DAY_NONE;
 
     while (group_begins(history, period, source, to, &from)) {
         to = group_ends(history, period, source, from);
-        add_group(history, period, source, from, to, sum);
+        const struct count_group group = group_of(history, period, source, from, to);
+        add_group(&group, protocol, period->days, sum);
     }
-    if (sum->known > period->days) {
-        sum->met_milli = sum->met_milli * period->days / sum->known;
-        sum->known = period->days;
-    }
+    sum->known = sum->known < period->days ? sum->known : period->days;
+    sum->firm = sum->firm < period->days ? sum->firm : period->days;
     if (sum->tally.known > period->days) {
         sum->tally.met = (int32_t)((int64_t)sum->tally.met * period->days / sum->tally.known);
         sum->tally.known = period->days;
@@ -200,34 +225,52 @@ static void sum_counts(const struct history *history, const struct wear_period *
 /* One way to read a source. */
 struct reading {
     struct wear_tally tally;
-    int64_t known, met_milli;
-    int64_t firm; /* days known whatever the minutes asked for */
+    int64_t known, firm;
+    /* thousandths of days met above (0: exactly) what wear_full and wear_low ask for */
+    int64_t over_full, over_low;
 };
 
 struct readings {
-    struct reading reading[2]; /* the larger first; the other only where half-filled days decide */
+    struct reading reading[2]; /* by the letter first */
     int count;
 };
 
-static void read_source(const struct day_sum *days, const struct count_sum *counts,
-                        struct readings *readings)
+static struct reading read_days(const struct day_sum *days, const struct protocol *protocol)
 {
     int32_t firm = days->met + days->missed, known = firm + days->missed_half;
-    struct reading by_day = {{known, days->met, false}, known, (int64_t)days->met * MILLI, firm};
-    struct reading by_count = {counts->tally, counts->known, counts->met_milli, counts->known};
+    int64_t met = (int64_t)days->met * MILLI;
 
-    readings->count = 1;
-    readings->reading[0] = known >= counts->known ? by_day : by_count;
-    if (known >= counts->known && firm < counts->known)
-        readings->reading[readings->count++] = by_count;
+    return (struct reading){.tally = {.known = known, .met = days->met},
+                            .known = known,
+                            .firm = firm,
+                            .over_full = met - (int64_t)protocol->wear_full_permille * known,
+                            .over_low = met - (int64_t)protocol->wear_low_permille * known};
 }
 
-static enum wear_class class_of(const struct reading *reading, const struct protocol *protocol)
+/* "The larger of its day records and its counts (a tie: day records)"; both, where either may be.
+ */
+static void read_source(const struct day_sum *days, const struct count_sum *counts,
+                        const struct protocol *protocol, struct readings *readings)
 {
-    if (reading->met_milli >= protocol->wear_full_permille * reading->known)
+    const struct reading by_day = read_days(days, protocol);
+    const struct reading by_count = {.tally = counts->tally,
+                                     .known = counts->known,
+                                     .firm = counts->firm,
+                                     .over_full = counts->over_full,
+                                     .over_low = counts->over_low};
+    bool by_days = by_day.tally.known >= by_count.tally.known;
+
+    readings->count = 1;
+    readings->reading[0] = by_days ? by_day : by_count;
+    if (by_days ? by_day.firm < by_count.known : by_day.known >= by_count.firm)
+        readings->reading[readings->count++] = by_days ? by_count : by_day;
+}
+
+static enum wear_class class_of(const struct reading *reading)
+{
+    if (reading->over_full >= 0)
         return WEAR_FULL;
-    return reading->met_milli >= protocol->wear_low_permille * reading->known ? WEAR_SHORT
-                                                                              : WEAR_LOW;
+    return reading->over_low >= 0 ? WEAR_SHORT : WEAR_LOW;
 }
 
 static bool enough(int64_t known, const struct wear_period *period, const struct protocol *protocol)
@@ -239,15 +282,15 @@ static bool enough(int64_t known, const struct wear_period *period, const struct
 static bool take_source(const struct readings *readings, enum source source,
                         const struct protocol *protocol, struct wear_period *period)
 {
-    bool settled = false;
+    bool settled = true;
 
     for (int i = 0; i < readings->count; i++) {
         const struct reading *reading = &readings->reading[i];
+        enum wear_class class = class_of(reading);
+        bool firm = enough(reading->firm, period, protocol);
+        settled = settled && firm;
         if (!enough(reading->known, period, protocol))
             continue;
-        enum wear_class class = class_of(reading, protocol);
-        bool firm = enough(reading->firm, period, protocol);
-        settled = settled || firm;
         if ((class == WEAR_FULL && !firm) ||
             (period->source != SOURCE_NONE && class >= period->class))
             continue;
@@ -265,7 +308,7 @@ static void find_difference(const struct readings readings[SOURCE_TOLD + 1],
     for (int s = SOURCE_SENSOR; s < (int)period->source; s++) {
         for (int i = 0; i < readings[s].count; i++) {
             const struct reading *reading = &readings[s].reading[i];
-            enum wear_class class = class_of(reading, protocol);
+            enum wear_class class = class_of(reading);
             if (reading->known < protocol->wear_differs_days || class >= period->class ||
                 period->differs != SOURCE_NONE)
                 continue;
@@ -292,8 +335,8 @@ void wear_judge(const struct history *history, const struct protocol *protocol, 
     for (int s = SOURCE_SENSOR; s <= SOURCE_TOLD; s++) {
         struct count_sum counts = {0};
         if (history->wear_count_count > 0)
-            sum_counts(history, period, (enum source)s, &counts);
-        read_source(&days[s], &counts, &readings[s]);
+            sum_counts(history, protocol, period, (enum source)s, &counts);
+        read_source(&days[s], &counts, protocol, &readings[s]);
         period->sources[s] = readings[s].reading[0].tally;
         if (!settled)
             settled = take_source(&readings[s], (enum source)s, protocol, period);
