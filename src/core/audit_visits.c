@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* What the visits of a month brought: verdicts, overrides, missed days. */
 #include "audit_parts.h"
-#include "springline/core/course.h"
+#include "course_parts.h"
 #include "springline/core/wear.h"
 
 /* The days of one month as bits: bit 0 is its first day. */
@@ -38,9 +38,7 @@ static bool stands_before(const struct visit *a, const struct visit *b)
 {
     if (b == NULL || gave(a) != gave(b))
         return b == NULL || gave(a);
-    if (a->head.sequence != b->head.sequence)
-        return a->head.sequence > b->head.sequence;
-    return id_compare(&a->head.id, &b->head.id) > 0;
+    return course_recorded_later(&a->head, &b->head);
 }
 
 static void add_row(struct given *given, const struct visit *visit)

@@ -21,19 +21,11 @@ static day expander_begun(const struct expander *expander, day today)
     return begun;
 }
 
-/* True when a was recorded after b; settles ties whatever the order of the rows. */
-static bool recorded_later(const struct row_head *a, const struct row_head *b)
-{
-    if (a->sequence != b->sequence)
-        return a->sequence > b->sequence;
-    return id_compare(&a->id, &b->id) > 0;
-}
-
 static bool newer(const struct expander *a, day a_on, const struct expander *b, day b_on)
 {
     if (b == NULL || a_on != b_on)
         return b == NULL || a_on > b_on;
-    return recorded_later(&a->head, &b->head);
+    return course_recorded_later(&a->head, &b->head);
 }
 
 const struct expander *course_expander(const struct history *history, enum arch arch, day today)

@@ -48,49 +48,46 @@ static const struct visit *arch_row(const struct history *history, enum arch arc
 }
 
 /* The window given at the arch's visit of date: stored with it, else as the rules say for then. */
-static struct course_window after_visit(const struct history *history, enum arch arch, day date)
+static void after_visit(const struct history *history, enum arch arch, day date,
+                        struct course_window *window)
 {
     const struct visit *visit = arch_row(history, arch, date);
     struct judgement judgement;
-    bool recomputed = true;
+    bool recomputed;
 
-    if (visit == NULL || !course_verdict_of(history, visit, &judgement, &recomputed) ||
-        judgement.next_from == DAY_NONE || judgement.next_to == DAY_NONE) {
-        if (!course_judge_day(history, arch, date, &judgement) || judgement.next_from == DAY_NONE ||
-            judgement.next_to == DAY_NONE)
-            return days_after(date, history->protocol->interval_min_days,
-                              history->protocol->interval_max_days);
-    }
-    return (struct course_window){judgement.next_from, judgement.next_to};
+    bool told = visit != NULL && course_verdict_of(history, visit, &judgement, &recomputed) &&
+                judgement.next_from != DAY_NONE && judgement.next_to != DAY_NONE;
+    if (told || course_judge_day(history, arch, date, &judgement))
+        *window = (struct course_window){judgement.next_from, judgement.next_to};
 }
 
 static struct course_window in_place_due(const struct history *history,
-                                         const struct expander *expander, day through)
+                                         const struct expander *expander, day newest)
 {
-    day seen = course_arch_last_seen(history, expander->arch, through);
+    struct course_window window = after_fit(history->protocol, expander);
+    day seen = course_arch_last_seen(history, expander->arch, newest);
 
-    if (seen == DAY_NONE || seen < expander->fitted_on)
-        return after_fit(history->protocol, expander);
-    return after_visit(history, expander->arch, seen);
+    if (seen >= expander->fitted_on)
+        after_visit(history, expander->arch, seen, &window);
+    return window;
 }
 
 /* A rest is looked at again: counted from the removal, or from a later visit that did look. */
 static struct course_window resting_due(const struct history *history,
-                                        const struct expander *expander, day through)
+                                        const struct expander *expander, day newest)
 {
-    day seen = course_arch_last_seen(history, expander->arch, through);
+    day seen = course_arch_last_seen(history, expander->arch, newest);
 
     return days_after(seen > expander->out_on ? seen : expander->out_on,
                       history->protocol->recheck_rest_min_days,
                       history->protocol->recheck_rest_max_days);
 }
 
-static bool stability_seen(const struct history *history, enum arch arch, day from, day through)
+static bool stability_seen(const struct history *history, enum arch arch, day from)
 {
     for (size_t i = 0; i < history->visit_count; i++) {
         const struct visit *visit = &history->visits[i];
-        if (visit->kind == VISIT_STABILITY && course_shows(visit, arch) && visit->date >= from &&
-            course_reached(visit->date, through))
+        if (visit->kind == VISIT_STABILITY && course_shows(visit, arch) && visit->date >= from)
             return true;
     }
     return false;
@@ -99,30 +96,29 @@ static bool stability_seen(const struct history *history, enum arch arch, day fr
 /* The end of retention until a visit on or after it; then the first stability check not yet made.
  * An expander left in beyond its retention holds the teeth, so checks count from its removal. */
 static struct course_window retention_due(const struct history *history,
-                                          const struct expander *expander, day through)
+                                          const struct expander *expander, day newest)
 {
-    day end = course_retention_end(history, expander, through);
-    day seen = course_arch_last_seen(history, expander->arch, through);
+    day end = course_retention_end(history, expander, newest);
+    day seen = course_arch_last_seen(history, expander->arch, newest);
 
-    if (seen == DAY_NONE || seen < end)
+    if (seen < end)
         return days_after(end, 0, CHECK_WINDOW_DAYS);
-    day released = course_reached(expander->out_on, through) && expander->out_on > end
-                       ? expander->out_on
-                       : end;
+    day released =
+        course_reached(expander->out_on, newest) && expander->out_on > end ? expander->out_on : end;
     for (size_t i = 0; i < sizeof stability_months / sizeof *stability_months; i++) {
         day check = day_add_months(released, stability_months[i]);
-        if (!stability_seen(history, expander->arch, check, through))
+        if (!stability_seen(history, expander->arch, check))
             return days_after(check, 0, CHECK_WINDOW_DAYS);
     }
     return nothing_due;
 }
 
-static struct course_window arch_due(const struct history *history, enum arch arch, day through)
+static struct course_window arch_due(const struct history *history, enum arch arch, day newest)
 {
     const struct protocol *protocol = history->protocol;
-    const struct expander *expander = course_expander(history, arch, through);
+    const struct expander *expander = course_expander(history, arch, newest);
 
-    switch (course_arch_stage(history, arch, through)) {
+    switch (course_arch_stage(history, arch, newest)) {
     case STAGE_SEPARATORS:
         return days_after(expander->separators_on, protocol->separator_days,
                           protocol->separator_days);
@@ -131,12 +127,12 @@ static struct course_window arch_due(const struct history *history, enum arch ar
                           protocol->recheck_fault_max_days);
     case STAGE_FITTED:
     case STAGE_ACTIVE:
-        return in_place_due(history, expander, through);
+        return in_place_due(history, expander, newest);
     case STAGE_RESTING:
-        return resting_due(history, expander, through);
+        return resting_due(history, expander, newest);
     case STAGE_RETENTION:
     case STAGE_STABILITY:
-        return retention_due(history, expander, through);
+        return retention_due(history, expander, newest);
     case STAGE_NONE:
     case STAGE_ASSESSED:
     case STAGE_PLANNED:
@@ -148,14 +144,13 @@ static struct course_window arch_due(const struct history *history, enum arch ar
 
 /* The next_on a person set at the last visit. A missed visit since does not undo it, but may carry
  * a newer one. The rows of one date may differ: the earliest stands. */
-static day set_by_person(const struct history *history, day through)
+static day set_by_person(const struct history *history, day newest)
 {
-    day last_seen = course_last_seen(history, through), set_on = DAY_NONE, next = DAY_NONE;
+    day last_seen = course_last_seen(history, newest), set_on = DAY_NONE, next = DAY_NONE;
 
     for (size_t i = 0; i < history->visit_count; i++) {
         const struct visit *visit = &history->visits[i];
-        if (visit->next_on == DAY_NONE || visit->date < last_seen ||
-            !course_reached(visit->date, through))
+        if (visit->next_on == DAY_NONE || visit->date < last_seen)
             continue;
         if (visit->date > set_on || (visit->date == set_on && visit->next_on < next)) {
             set_on = visit->date;
@@ -174,14 +169,14 @@ static bool earlier(struct course_window a, struct course_window b)
     return a.to < b.to || (a.to == b.to && a.from < b.from);
 }
 
-struct course_window course_due(const struct history *history, day through)
+struct course_window course_due(const struct history *history, day newest)
 {
-    if (course_reached(history->casefile->closed_on, through))
+    if (course_reached(history->casefile->closed_on, newest))
         return nothing_due;
-    day set = set_by_person(history, through);
+    day set = set_by_person(history, newest);
     if (set != DAY_NONE)
         return (struct course_window){set, set};
-    struct course_window upper = arch_due(history, ARCH_UPPER, through);
-    struct course_window lower = arch_due(history, ARCH_LOWER, through);
+    struct course_window upper = arch_due(history, ARCH_UPPER, newest);
+    struct course_window lower = arch_due(history, ARCH_LOWER, newest);
     return earlier(lower, upper) ? lower : upper;
 }

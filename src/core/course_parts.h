@@ -22,6 +22,15 @@ static inline bool course_shows(const struct visit *visit, enum arch arch)
     return visit->arch == arch || visit->arch == ARCH_NONE;
 }
 
+/* True when a was recorded after b: by its place in the ledger, then by its id, so that the order
+ * in which rows are read settles nothing. */
+static inline bool course_recorded_later(const struct row_head *a, const struct row_head *b)
+{
+    if (a->sequence != b->sequence)
+        return a->sequence > b->sequence;
+    return id_compare(&a->id, &b->id) > 0;
+}
+
 /*
  * The expander that governs an arch on a day; NULL when the arch has none. It is the newest fitted
  * one while that is in place; once it is out, whichever took its last step (separators, bands, fit)
@@ -47,10 +56,11 @@ uint32_t course_repaired(const struct visit *visit);
 bool course_judge_day(const struct history *history, enum arch arch, day date,
                       struct judgement *judgement);
 
-/* The next date of the case, as far as rows dated on or before through tell. */
-struct course_window course_due(const struct history *history, day through);
+/* The next date of the case on newest, the day of its newest row, and until a newer row is there.
+ */
+struct course_window course_due(const struct history *history, day newest);
 
-/* The day from which each safety item stands. */
-void course_safety(const struct history *history, day through, day from[SAFETY_COUNT]);
+/* The day from which each safety item stands, by all rows; DAY_NONE: it does not. */
+void course_safety(const struct history *history, day from[SAFETY_COUNT]);
 
 #endif

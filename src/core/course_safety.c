@@ -10,6 +10,11 @@
  * setting (domain.md 7), no source. */
 enum { SEPARATOR_GRACE_DAYS = 7 };
 
+static bool recorded(day date)
+{
+    return date != DAY_NONE;
+}
+
 static day later_of(day a, day b)
 {
     return a > b ? a : b;
@@ -22,64 +27,57 @@ static void stands_from(day from[SAFETY_COUNT], enum safety item, day since)
 }
 
 /* Was anything of this arch banded (or fitted) on or after a day? Bands may be of another row. */
-static bool arch_reached(const struct history *history, enum arch arch, day since, bool bands,
-                         day through)
+static bool arch_reached(const struct history *history, enum arch arch, day since, bool bands)
 {
     for (size_t i = 0; i < history->expander_count; i++) {
         const struct expander *expander = &history->expanders[i];
         if (expander->arch != arch)
             continue;
-        if (expander->fitted_on >= since && course_reached(expander->fitted_on, through))
-            return true;
-        if (bands && expander->banded_on >= since && course_reached(expander->banded_on, through))
+        if (expander->fitted_on >= since || (bands && expander->banded_on >= since))
             return true;
     }
     return false;
 }
 
-static void in_place_items(const struct history *history, const struct expander *expander,
-                           day through, day from[SAFETY_COUNT])
+static void in_place_items(const struct history *history, const struct expander *expander, day seen,
+                           day from[SAFETY_COUNT])
 {
     day closed_on = history->casefile->closed_on;
-    day seen = course_last_seen(history, through);
 
     stands_from(from, SAFETY_UNSEEN,
                 later_of(seen, expander->fitted_on) + history->protocol->restart_after_days + 1);
-    if (course_reached(closed_on, through))
+    if (recorded(closed_on))
         stands_from(from, SAFETY_CLOSED_WITH_EXPANDER, later_of(closed_on, expander->fitted_on));
 }
 
 /* Not fitted yet: separators without bands, bands without a wire. */
 static void preparing_items(const struct history *history, const struct expander *expander,
-                            day through, day from[SAFETY_COUNT])
+                            day seen, day from[SAFETY_COUNT])
 {
     const struct protocol *protocol = history->protocol;
-    day seen = course_last_seen(history, through);
 
-    if (course_reached(expander->banded_on, through)) {
-        if (!arch_reached(history, expander->arch, expander->banded_on, false, through))
+    if (recorded(expander->banded_on)) {
+        if (!arch_reached(history, expander->arch, expander->banded_on, false))
             stands_from(from, SAFETY_BANDS,
                         later_of(seen, expander->banded_on) + protocol->restart_after_days + 1);
-    } else if (course_reached(expander->separators_on, through) &&
-               !arch_reached(history, expander->arch, expander->separators_on, true, through)) {
+    } else if (recorded(expander->separators_on) &&
+               !arch_reached(history, expander->arch, expander->separators_on, true)) {
         stands_from(from, SAFETY_SEPARATORS,
                     expander->separators_on + protocol->separator_days + SEPARATOR_GRACE_DAYS + 1);
     }
 }
 
 /* ARCH_NONE: the trouble names no arch and the case has none: any visit shows it. */
-static bool sees_trouble(const struct visit *visit, enum arch arch, day through)
+static bool sees_trouble(const struct visit *visit, enum arch arch)
 {
-    return visit_seen(visit) && course_reached(visit->date, through) &&
-           (arch == ARCH_NONE || course_shows(visit, arch));
+    return visit_seen(visit) && (arch == ARCH_NONE || course_shows(visit, arch));
 }
 
-static bool wound_open(const struct history *history, const struct visit *wounded, enum arch arch,
-                       day through)
+static bool wound_open(const struct history *history, const struct visit *wounded, enum arch arch)
 {
     for (size_t i = 0; i < history->visit_count; i++) {
         const struct visit *visit = &history->visits[i];
-        if (visit->date > wounded->date && sees_trouble(visit, arch, through) &&
+        if (visit->date > wounded->date && sees_trouble(visit, arch) &&
             visit->tissue != TISSUE_NONE && visit->tissue != TISSUE_WOUND)
             return false;
     }
@@ -99,16 +97,15 @@ static uint32_t faults_of_wire(void)
 }
 
 /* Was the expander that was in place on date taken out since, with none of its arch left in? */
-static bool taken_out_since(const struct history *history, enum arch arch, day date, day through)
+static bool taken_out_since(const struct history *history, enum arch arch, day date)
 {
     bool taken_out = false;
 
     for (size_t i = 0; i < history->expander_count; i++) {
         const struct expander *expander = &history->expanders[i];
-        if ((arch != ARCH_NONE && expander->arch != arch) ||
-            !course_reached(expander->fitted_on, date))
+        if (expander->arch != arch || !course_reached(expander->fitted_on, date))
             continue;
-        if (!course_reached(expander->out_on, through))
+        if (!recorded(expander->out_on))
             return false;
         if (expander->out_on >= date)
             taken_out = true;
@@ -116,20 +113,19 @@ static bool taken_out_since(const struct history *history, enum arch arch, day d
     return taken_out;
 }
 
-static bool fault_open(const struct history *history, const struct visit *faulty, enum arch arch,
-                       day through)
+static bool fault_open(const struct history *history, const struct visit *faulty, enum arch arch)
 {
     uint32_t open = faulty->hardware & ~(uint32_t)HARDWARE_INTACT;
 
     for (size_t i = 0; i < history->visit_count; i++) {
         const struct visit *visit = &history->visits[i];
-        if (!sees_trouble(visit, arch, through) || visit->date < faulty->date)
+        if (!sees_trouble(visit, arch) || visit->date < faulty->date)
             continue;
         open &= ~course_repaired(visit);
         if (visit->date > faulty->date && visit->hardware == HARDWARE_INTACT)
             return false;
     }
-    if (open != 0 && taken_out_since(history, arch, faulty->date, through))
+    if (open != 0 && taken_out_since(history, arch, faulty->date))
         open &= ~faults_of_wire();
     return open != 0;
 }
@@ -143,45 +139,45 @@ static bool has_expander(const struct history *history, enum arch arch)
     return false;
 }
 
-static bool open_in(const struct history *history, const struct visit *visit, enum arch arch,
-                    day through)
+static bool open_in(const struct history *history, const struct visit *visit, enum arch arch)
 {
-    if (visit->tissue == TISSUE_WOUND && wound_open(history, visit, arch, through))
+    if (visit->tissue == TISSUE_WOUND && wound_open(history, visit, arch))
         return true;
-    return hardware_faulty(visit->hardware) && fault_open(history, visit, arch, through);
+    return hardware_faulty(visit->hardware) && fault_open(history, visit, arch);
 }
 
 /* A trouble recorded without an arch stands until each arch with an expander is seen free of it. */
-static bool trouble_open(const struct history *history, const struct visit *visit, day through)
+static bool trouble_open(const struct history *history, const struct visit *visit)
 {
     if (visit->arch != ARCH_NONE)
-        return open_in(history, visit, visit->arch, through);
+        return open_in(history, visit, visit->arch);
     bool upper = has_expander(history, ARCH_UPPER), lower = has_expander(history, ARCH_LOWER);
     if (!upper && !lower)
-        return open_in(history, visit, ARCH_NONE, through);
-    return (upper && open_in(history, visit, ARCH_UPPER, through)) ||
-           (lower && open_in(history, visit, ARCH_LOWER, through));
+        return open_in(history, visit, ARCH_NONE);
+    return (upper && open_in(history, visit, ARCH_UPPER)) ||
+           (lower && open_in(history, visit, ARCH_LOWER));
 }
 
-void course_safety(const struct history *history, day through, day from[SAFETY_COUNT])
+void course_safety(const struct history *history, day from[SAFETY_COUNT])
 {
+    day seen = course_last_seen(history, INT32_MAX);
+
     for (int item = SAFETY_NONE; item < SAFETY_COUNT; item++)
         from[item] = DAY_NONE;
     for (size_t i = 0; i < history->expander_count; i++) {
         const struct expander *expander = &history->expanders[i];
-        if (course_reached(expander->out_on, through))
+        if (recorded(expander->out_on))
             continue;
-        if (course_reached(expander->fitted_on, through))
-            in_place_items(history, expander, through, from);
+        if (recorded(expander->fitted_on))
+            in_place_items(history, expander, seen, from);
         else
-            preparing_items(history, expander, through, from);
+            preparing_items(history, expander, seen, from);
     }
     for (size_t i = 0; i < history->visit_count; i++) {
         const struct visit *visit = &history->visits[i];
-        if (!visit_seen(visit) || !course_reached(visit->date, through))
-            continue;
-        if ((visit->tissue == TISSUE_WOUND || hardware_faulty(visit->hardware)) &&
-            trouble_open(history, visit, through))
+        if (visit_seen(visit) &&
+            (visit->tissue == TISSUE_WOUND || hardware_faulty(visit->hardware)) &&
+            trouble_open(history, visit))
             stands_from(from, SAFETY_OPEN_TROUBLE, visit->date);
     }
 }

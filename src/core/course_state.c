@@ -49,9 +49,7 @@ static bool newer_contact(const struct contact *a, const struct contact *b)
 {
     if (b == NULL || a->at != b->at)
         return b == NULL || a->at > b->at;
-    if (a->head.sequence != b->head.sequence)
-        return a->head.sequence > b->head.sequence;
-    return id_compare(&a->head.id, &b->head.id) > 0;
+    return course_recorded_later(&a->head, &b->head);
 }
 
 static void contact_state(const struct history *history, struct case_state *state)
@@ -122,10 +120,10 @@ static void name_state(const struct history *history, struct case_state *state)
 
     state->number = recorded(history->casefile->number);
     state->clinician = recorded(history->casefile->clinician);
-    state->family = patient == NULL ? "" : recorded(patient->family);
-    state->given = patient == NULL ? "" : recorded(patient->given);
-    state->phone = patient == NULL ? "" : recorded(patient->phone);
-    if (state->phone[0] == '\0' && patient != NULL)
+    state->family = recorded(patient->family);
+    state->given = recorded(patient->given);
+    state->phone = recorded(patient->phone);
+    if (state->phone[0] == '\0')
         state->phone = recorded(patient->phone2);
 }
 
@@ -150,7 +148,7 @@ void course_state(const struct history *history, struct case_state *state)
     state->last_seen = course_last_seen(history, newest);
     state->due_from = due.from;
     state->due_to = due.to;
-    course_safety(history, newest, state->safety_from);
+    course_safety(history, state->safety_from);
     contact_state(history, state);
     verdict_state(history, state);
     name_state(history, state);

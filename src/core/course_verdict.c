@@ -101,13 +101,6 @@ static const struct judged *stored_for(const struct history *history, const stru
     return NULL;
 }
 
-static bool later_row(const struct judged *a, const struct judged *b)
-{
-    if (b == NULL || a->head.sequence != b->head.sequence)
-        return b == NULL || a->head.sequence > b->head.sequence;
-    return id_compare(&a->head.id, &b->head.id) > 0;
-}
-
 /* The newest verdict stored with any row of the same arch and date. */
 static const struct judged *stored_that_day(const struct history *history,
                                             const struct visit *visit)
@@ -119,7 +112,8 @@ static const struct judged *stored_that_day(const struct history *history,
         if (row->date != visit->date || row->arch != visit->arch || !visit_seen(row))
             continue;
         const struct judged *judged = stored_for(history, row);
-        if (judged != NULL && later_row(judged, newest))
+        if (judged != NULL &&
+            (newest == NULL || course_recorded_later(&judged->head, &newest->head)))
             newest = judged;
     }
     return newest;

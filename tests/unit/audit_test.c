@@ -457,6 +457,11 @@ static void amounts_of_one_day_add_up_to_an_override(void **state)
     assert_string_equal(row.override_rows[0].reason, "loop had closed");
     small_case_reverse(&small);
     assert_int_equal(audit(&small, JUNE).override_rows[0].given_right, 1250);
+    small_case_reverse(&small);
+    visit->override_reason = "asked by the clinician"; /* the newer row's reason is shown */
+    assert_string_equal(audit(&small, JUNE).override_rows[0].reason, "loop had closed");
+    small_case_reverse(&small);
+    assert_string_equal(audit(&small, JUNE).override_rows[0].reason, "loop had closed");
 }
 
 static void more_overrides_than_there_is_room_for_are_still_counted(void **state)
@@ -484,6 +489,7 @@ static void missed_counts_once_a_date_and_cancelled_is_not_missed(void **state)
     small_booking(&small, day_of(2026, 6, 1), BOOKED_MISSED);
     small_visit(&small, day_of(2026, 6, 1), VISIT_MISSED, ARCH_UPPER);
     small_visit(&small, day_of(2026, 6, 30), VISIT_MISSED, ARCH_NONE);
+    small_visit(&small, day_of(2026, 6, 2), VISIT_NONE, ARCH_NONE); /* of no kind: neither */
     small_booking(&small, day_of(2026, 6, 3), BOOKED_CANCELLED)->cancelled_by = CANCELLER_FAMILY;
     small_booking(&small, day_of(2026, 6, 4), BOOKED_KEPT);
     small_booking(&small, day_of(2026, 6, 5), BOOKED_STANDING);

@@ -80,10 +80,16 @@ static void a_fitted_arch_not_seen_since_is_due_after_the_interval(void **state)
     struct expander *expander = small_expander(&small, ARCH_UPPER, FITTED);
     small_visit(&small, FITTED - 3, VISIT_CHECK, ARCH_UPPER); /* before the fit: says nothing */
     due_is(&small, FITTED + 21, FITTED + 28);
-    expander->tied = ANSWER_NO; /* a failed fit check is a fault */
-    due_is(&small, FITTED + 1, FITTED + 7);
-    expander->tied = ANSWER_NONE; /* and so is one that nobody recorded */
-    due_is(&small, FITTED + 1, FITTED + 7);
+    enum answer *checks[] = {&expander->passive_ends, &expander->width_equal,
+                             &expander->loops_clear, &expander->tied, &expander->ends_rounded};
+    for (size_t i = 0; i < sizeof checks / sizeof *checks; i++) {
+        *checks[i] = ANSWER_NO; /* a failed fit check is a fault */
+        due_is(&small, FITTED + 1, FITTED + 7);
+        *checks[i] = ANSWER_NONE; /* and so is one that nobody recorded */
+        due_is(&small, FITTED + 1, FITTED + 7);
+        *checks[i] = ANSWER_YES;
+    }
+    due_is(&small, FITTED + 21, FITTED + 28);
 }
 
 static void a_stored_window_stands_as_it_was_given(void **state)
@@ -152,6 +158,8 @@ static void a_stored_verdict_without_a_window_takes_that_of_the_rules(void **sta
     small_judged(&small, visit, VERDICT_PROCEED, DAY_NONE, DAY_NONE);
     small.history.wear_count_count = 3;
     due_is(&small, FITTED + 21, FITTED + 28);
+    small.judged[0].next_from = FITTED + 2; /* half a window is none */
+    due_is(&small, FITTED + 21, FITTED + 28);
 }
 
 static void of_two_arches_the_window_that_closes_first_counts(void **state)
@@ -176,6 +184,8 @@ static void of_two_arches_the_window_that_closes_first_counts(void **state)
     judged->next_from = FITTED + 30;
     judged->next_to = FITTED + 40;
     due_is(&small, FITTED + 21, FITTED + 28);
+    small.expanders[0].fitted_on = small.expanders[0].banded_on = DAY_NONE; /* the lower alone */
+    due_is(&small, FITTED + 30, FITTED + 40);
 }
 
 static void a_date_set_at_the_last_visit_stands_before_every_window(void **state)
@@ -211,6 +221,8 @@ static void of_two_dates_set_at_one_visit_the_earlier_stands(void **state)
     small_activation(&small, FITTED, ARCH_LOWER, 1000)->next_on = FITTED + 23;
     due_is(&small, FITTED + 23, FITTED + 23);
     small_case_reverse(&small);
+    due_is(&small, FITTED + 23, FITTED + 23);
+    small_visit(&small, FITTED - 1, VISIT_CHECK, ARCH_UPPER)->next_on = FITTED + 1; /* earlier */
     due_is(&small, FITTED + 23, FITTED + 23);
 }
 
@@ -273,6 +285,7 @@ static void stability_is_checked_at_one_three_six_and_twelve_months(void **state
         /* A day early, or a visit of another kind, does not make the check. */
         small_visit(&small, check - 1, VISIT_STABILITY, ARCH_UPPER);
         small_visit(&small, check + 1, VISIT_CHECK, ARCH_UPPER);
+        small_visit(&small, check + 1, VISIT_STABILITY, ARCH_LOWER); /* nor the other arch's */
         due_is(&small, check, check + CHECK_DAYS);
         small_visit(&small, check + 1, VISIT_STABILITY, i % 2 == 0 ? ARCH_UPPER : ARCH_NONE);
     }

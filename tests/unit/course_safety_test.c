@@ -136,6 +136,11 @@ static void bands_without_a_wire_unseen_as_long(void **state)
     begins_on(&small, SAFETY_BANDS, OPENED + 74);
     small_visit(&small, OPENED + 20, VISIT_CHECK, ARCH_NONE);
     begins_on(&small, SAFETY_BANDS, OPENED + 77);
+    struct expander *other = small_expander(&small, ARCH_UPPER, OPENED + 24);
+    assert_int_equal(stands_from(&small, SAFETY_BANDS), DAY_NONE); /* the wire of another row */
+    other->arch = ARCH_LOWER;
+    assert_int_equal(stands_from(&small, SAFETY_BANDS), OPENED + 77);
+    other->fitted_on = DAY_NONE;
     expander->fitted_on = OPENED + 24;
     assert_int_equal(stands_from(&small, SAFETY_BANDS), DAY_NONE);
     assert_int_equal(stands_from(&small, SAFETY_UNSEEN), OPENED + 81);
@@ -256,14 +261,40 @@ static void trouble_without_an_arch_stands_until_each_arch_is_seen_free_of_it(vo
     assert_int_equal(stands_from(&small, SAFETY_OPEN_TROUBLE), DAY_NONE); /* no expander at all */
     later->tissue = TISSUE_NONE;
     assert_int_equal(stands_from(&small, SAFETY_OPEN_TROUBLE), OPENED + 10);
-    small_expander(&small, ARCH_UPPER, OPENED);
+    struct expander *upper = small_expander(&small, ARCH_UPPER, OPENED);
     small_expander(&small, ARCH_LOWER, OPENED);
     later->tissue = TISSUE_SOUND;
     assert_int_equal(stands_from(&small, SAFETY_OPEN_TROUBLE), OPENED + 10);
     later->arch = ARCH_UPPER;
     assert_int_equal(stands_from(&small, SAFETY_OPEN_TROUBLE), OPENED + 10);
-    small_visit(&small, OPENED + 16, VISIT_CHECK, ARCH_LOWER);
+    struct visit *last = small_visit(&small, OPENED + 16, VISIT_CHECK, ARCH_LOWER);
     assert_int_equal(stands_from(&small, SAFETY_OPEN_TROUBLE), DAY_NONE);
+    upper->arch = ARCH_LOWER; /* only the lower has an expander */
+    assert_int_equal(stands_from(&small, SAFETY_OPEN_TROUBLE), DAY_NONE);
+    last->tissue = TISSUE_WOUND;
+    last->arch = ARCH_NONE;
+    assert_int_equal(stands_from(&small, SAFETY_OPEN_TROUBLE), OPENED + 10);
+}
+
+static void the_wire_of_another_arch_or_time_does_not_end_a_fault(void **state)
+{
+    struct small_case small;
+
+    (void)state;
+    small_case_open(&small, OPENED);
+    struct expander *upper = small_expander(&small, ARCH_UPPER, FITTED);
+    struct expander *lower = small_expander(&small, ARCH_LOWER, FITTED);
+    small_visit(&small, FITTED + 10, VISIT_CHECK, ARCH_UPPER)->hardware =
+        hardware_bit(FAULT_BENT_WIRE, SIDE_NONE);
+    lower->out_on = FITTED + 12;
+    assert_int_equal(stands_from(&small, SAFETY_OPEN_TROUBLE), FITTED + 10);
+    upper->fitted_on = FITTED + 11; /* not the one that was bent */
+    upper->out_on = FITTED + 12;
+    assert_int_equal(stands_from(&small, SAFETY_OPEN_TROUBLE), FITTED + 10);
+    upper->fitted_on = FITTED;
+    assert_int_equal(stands_from(&small, SAFETY_OPEN_TROUBLE), DAY_NONE);
+    small_expander(&small, ARCH_UPPER, FITTED + 1); /* one of the two is in the mouth still */
+    assert_int_equal(stands_from(&small, SAFETY_OPEN_TROUBLE), FITTED + 10);
 }
 
 static void the_oldest_trouble_still_open_gives_the_day(void **state)
@@ -295,6 +326,7 @@ int main(void)
         cmocka_unit_test(a_repair_ends_the_faults_it_names),
         cmocka_unit_test(a_fault_of_the_wire_leaves_with_it_a_loose_band_may_not),
         cmocka_unit_test(trouble_without_an_arch_stands_until_each_arch_is_seen_free_of_it),
+        cmocka_unit_test(the_wire_of_another_arch_or_time_does_not_end_a_fault),
         cmocka_unit_test(the_oldest_trouble_still_open_gives_the_day),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

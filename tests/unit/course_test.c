@@ -327,6 +327,7 @@ static void newest_is_the_newest_dated_row_bookings_apart(void **state)
     course_state(&small.history, &kept);
     assert_int_equal(kept.newest, OPENED + 8);
     assert_int_equal(kept.stage, STAGE_CLOSED);
+    assert_int_equal(course_stage_on(&kept, OPENED + 99, NULL, NULL), STAGE_CLOSED);
 }
 
 static void last_seen_passes_over_missed_visits(void **state)
@@ -413,10 +414,42 @@ static void a_stored_verdict_stands_as_it_was_given(void **state)
     assert_int_equal(judgement.next_to, FITTED + 29);
     /* Another row of the same arch and date shares it; the other arch does not. */
     struct visit *same = small_visit(&small, FITTED + 1, VISIT_REPAIR, ARCH_UPPER);
+    small_visit(&small, FITTED + 1, VISIT_MISSED, ARCH_UPPER);
     assert_true(course_verdict_of(&small.history, same, &judgement, &recomputed));
     assert_false(recomputed);
+    assert_int_equal(judgement.verdict, VERDICT_REDUCE);
     struct visit *other = small_visit(&small, FITTED + 1, VISIT_CHECK, ARCH_LOWER);
     assert_false(course_verdict_of(&small.history, other, &judgement, &recomputed));
+}
+
+static void of_several_stored_verdicts_of_a_day_the_newest_speaks_for_the_others(void **state)
+{
+    struct small_case small;
+    struct judgement judgement;
+    bool recomputed;
+
+    (void)state;
+    open_case(&small);
+    small_expander(&small, ARCH_UPPER, FITTED);
+    struct visit *rows[3];
+    for (int i = 0; i < 3; i++)
+        rows[i] =
+            small_visit(&small, FITTED + 1, (enum visit_kind)(VISIT_ACTIVATION + i), ARCH_UPPER);
+    struct judged *older = small_judged(&small, rows[0], VERDICT_HOLD, FITTED, FITTED);
+    struct judged *newer = small_judged(&small, rows[1], VERDICT_PROCEED, FITTED, FITTED);
+    assert_true(course_verdict_of(&small.history, rows[2], &judgement, &recomputed));
+    assert_int_equal(judgement.verdict, VERDICT_PROCEED);
+    assert_true(course_verdict_of(&small.history, rows[0], &judgement, &recomputed));
+    assert_int_equal(judgement.verdict, VERDICT_HOLD); /* its own */
+    older->head.sequence = newer->head.sequence + 1;
+    assert_true(course_verdict_of(&small.history, rows[2], &judgement, &recomputed));
+    assert_int_equal(judgement.verdict, VERDICT_HOLD);
+    older->head.sequence = newer->head.sequence; /* not yet in the ledger: the ids settle it */
+    assert_true(course_verdict_of(&small.history, rows[2], &judgement, &recomputed));
+    assert_int_equal(judgement.verdict, VERDICT_PROCEED);
+    newer->verdict = VERDICT_NONE;
+    assert_true(course_verdict_of(&small.history, rows[2], &judgement, &recomputed));
+    assert_int_equal(judgement.verdict, VERDICT_HOLD);
 }
 
 static void a_verdict_not_stored_is_recomputed_as_of_its_date(void **state)
@@ -515,6 +548,12 @@ static void the_last_verdict_is_the_gravest_of_the_last_visit_with_one(void **st
     course_state(&small.history, &kept);
     assert_int_equal(kept.last_verdict, VERDICT_HOLD); /* no trainer was ever issued */
     assert_true(kept.last_recomputed);
+    small.judged[0].verdict = VERDICT_HOLD; /* the upper's was stored as a hold: that is told */
+    course_state(&small.history, &kept);
+    assert_false(kept.last_recomputed);
+    small_case_reverse(&small);
+    course_state(&small.history, &kept);
+    assert_false(kept.last_recomputed);
 }
 
 static bool same_state(const struct case_state *a, const struct case_state *b)
@@ -576,6 +615,7 @@ int main(void)
         cmocka_unit_test(the_newest_contact_says_when_to_call_again),
         cmocka_unit_test(names_are_copied_and_never_missing),
         cmocka_unit_test(a_stored_verdict_stands_as_it_was_given),
+        cmocka_unit_test(of_several_stored_verdicts_of_a_day_the_newest_speaks_for_the_others),
         cmocka_unit_test(a_verdict_not_stored_is_recomputed_as_of_its_date),
         cmocka_unit_test(the_findings_of_all_rows_of_a_date_are_recomputed_together),
         cmocka_unit_test(there_is_no_verdict_where_none_can_be),
