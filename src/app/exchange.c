@@ -47,34 +47,44 @@ static size_t columns_known(enum record_kind kind, const char *const *header, si
     return known;
 }
 
-/* The kind that knows most columns; whole: of those whose key columns are all there. */
-static enum record_kind closest_kind(const char *const *header, size_t count, bool whole)
+/* The kind that knows most columns of the header, of those with a whole key or of all; *most: how
+ * many. RECORD_KIND_COUNT: none, or several. */
+static enum record_kind closest_kind(const char *const *header, size_t count, bool whole,
+                                     size_t *most)
 {
     enum record_kind closest = RECORD_KIND_COUNT;
-    size_t most = 0;
     bool tied = false;
 
+    *most = 0;
     for (const int *kind = exchange_order; *kind >= 0; kind++) {
         size_t known = columns_known((enum record_kind) * kind, header, count);
 
-        if (known == 0 || known < most ||
+        if (known == 0 || known < *most ||
             (whole && exchange_missing_key((enum record_kind) * kind, header, count) != NULL))
             continue;
-        tied = known == most;
-        most = known;
+        tied = known == *most;
+        *most = known;
         closest = (enum record_kind) * kind;
     }
     return tied ? RECORD_KIND_COUNT : closest;
 }
 
+/* The column "case" alone is the key of cases, and every other kind has it: a kind stands only if
+ * no other knows more of the header, be its own key incomplete. */
 enum record_kind exchange_kind(const char *const *header, size_t count)
 {
-    return closest_kind(header, count, true);
+    size_t known, most;
+    enum record_kind kind = closest_kind(header, count, true, &known);
+
+    (void)closest_kind(header, count, false, &most);
+    return known < most ? RECORD_KIND_COUNT : kind;
 }
 
 enum record_kind exchange_closest_kind(const char *const *header, size_t count)
 {
-    return closest_kind(header, count, false);
+    size_t most;
+
+    return closest_kind(header, count, false, &most);
 }
 
 enum record_kind exchange_kind_named(const char *name)
