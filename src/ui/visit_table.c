@@ -34,9 +34,7 @@ void visit_view_value(const struct sheet_field *field, struct text *out)
 {
     if (field->skipped)
         text_add(out, "-");
-    else if (field->wrong)
-        text_addf(out, "%s !", field->entered);
-    else if (field->item == ITEM_NOTE)
+    else if (field->wrong || field->item == ITEM_NOTE)
         text_add(out, field->entered);
     else if (field->filled && is_number(field))
         add_first_word(out, field->shown);
@@ -71,6 +69,8 @@ void visit_view_field(struct ui *ui, const struct visit_view *view, int index, i
         return;
     }
     visit_view_value(field, &value);
+    if (field->wrong && !field->skipped)
+        grid_put(&ui->grid, row, column - 1, 1, LOOK_BOLD, "!");
     grid_put(&ui->grid, row, column, cells, field->wrong ? LOOK_BOLD : LOOK_PLAIN,
              text_string(&value));
     text_release(&value);

@@ -97,7 +97,7 @@ static void draws_and_drops_columns(void **state)
          "> pear            green\n"
          "  Apple           red\n");
     draw(&list, &grid, 3, 14, "  name\n> pear\n  Apple\n");
-    draw(&list, &grid, 2, 6, "  nam~\n> pear\n");
+    draw(&list, &grid, 2, 6, "  name\n> pear\n");
     list_release(&list);
     grid_release(&grid);
 }
