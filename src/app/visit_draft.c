@@ -34,6 +34,7 @@ enum status visit_put_draft(struct app *app, const struct visit_sheet *sheet, st
     struct draft draft = {.user = app->user,
                           .form = "visit",
                           .casefile = sheet->casefile,
+                          .saved_at = store_instant(app->store),
                           .filled = filled,
                           .request = sheet->request,
                           .content = text_string(&content)};
@@ -114,5 +115,7 @@ enum status visit_from_draft(struct app *app, struct visit_sheet *sheet, const s
     }
     sheet->request = draft->request;
     enter_lines(app, sheet, draft->content);
+    if (visit_value(sheet, ITEM_WEAR_ASKED, ARCH_NONE, -1) < 0)
+        enter_line(app, sheet, item_names[ITEM_WEAR_ASKED], ARCH_NONE, "");
     return STATUS_OK;
 }
