@@ -18,6 +18,10 @@ SPRINGLINE_TODAY=2026-11-25
 export SPRINGLINE_TODAY
 trap 'rm -rf "$work"' EXIT
 mkdir -p "$work" || exit 1
+if ! "$program" --version >/dev/null 2>&1; then
+    echo "Bail out! $program does not run"
+    exit 1
+fi
 unset SPRINGLINE_STORE
 
 # ok CONDITION-STATUS TITLE
