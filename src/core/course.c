@@ -171,14 +171,13 @@ day course_last_seen(const struct history *history, day through)
     return last;
 }
 
-day course_arch_last_seen(const struct history *history, enum arch arch, day through)
+day course_arch_last_seen(const struct history *history, enum arch arch)
 {
     day last = DAY_NONE;
 
     for (size_t i = 0; i < history->visit_count; i++) {
         const struct visit *visit = &history->visits[i];
-        if (visit_seen(visit) && course_shows(visit, arch) &&
-            course_reached(visit->date, through) && visit->date > last)
+        if (visit_seen(visit) && course_shows(visit, arch) && visit->date > last)
             last = visit->date;
     }
     return last;

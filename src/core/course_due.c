@@ -62,10 +62,10 @@ static void after_visit(const struct history *history, enum arch arch, day date,
 }
 
 static struct course_window in_place_due(const struct history *history,
-                                         const struct expander *expander, day newest)
+                                         const struct expander *expander)
 {
     struct course_window window = after_fit(history->protocol, expander);
-    day seen = course_arch_last_seen(history, expander->arch, newest);
+    day seen = course_arch_last_seen(history, expander->arch);
 
     if (seen >= expander->fitted_on)
         after_visit(history, expander->arch, seen, &window);
@@ -74,9 +74,9 @@ static struct course_window in_place_due(const struct history *history,
 
 /* A rest is looked at again: counted from the removal, or from a later visit that did look. */
 static struct course_window resting_due(const struct history *history,
-                                        const struct expander *expander, day newest)
+                                        const struct expander *expander)
 {
-    day seen = course_arch_last_seen(history, expander->arch, newest);
+    day seen = course_arch_last_seen(history, expander->arch);
 
     return days_after(seen > expander->out_on ? seen : expander->out_on,
                       history->protocol->recheck_rest_min_days,
@@ -99,7 +99,7 @@ static struct course_window retention_due(const struct history *history,
                                           const struct expander *expander, day newest)
 {
     day end = course_retention_end(history, expander, newest);
-    day seen = course_arch_last_seen(history, expander->arch, newest);
+    day seen = course_arch_last_seen(history, expander->arch);
 
     if (seen < end)
         return days_after(end, 0, CHECK_WINDOW_DAYS);
@@ -127,9 +127,9 @@ static struct course_window arch_due(const struct history *history, enum arch ar
                           protocol->recheck_fault_max_days);
     case STAGE_FITTED:
     case STAGE_ACTIVE:
-        return in_place_due(history, expander, newest);
+        return in_place_due(history, expander);
     case STAGE_RESTING:
-        return resting_due(history, expander, newest);
+        return resting_due(history, expander);
     case STAGE_RETENTION:
     case STAGE_STABILITY:
         return retention_due(history, expander, newest);
@@ -144,9 +144,9 @@ static struct course_window arch_due(const struct history *history, enum arch ar
 
 /* The next_on a person set at the last visit. A missed visit since does not undo it, but may carry
  * a newer one. The rows of one date may differ: the earliest stands. */
-static day set_by_person(const struct history *history, day newest)
+static day set_by_person(const struct history *history)
 {
-    day last_seen = course_last_seen(history, newest), set_on = DAY_NONE, next = DAY_NONE;
+    day last_seen = course_last_seen(history, INT32_MAX), set_on = DAY_NONE, next = DAY_NONE;
 
     for (size_t i = 0; i < history->visit_count; i++) {
         const struct visit *visit = &history->visits[i];
@@ -173,7 +173,7 @@ struct course_window course_due(const struct history *history, day newest)
 {
     if (course_reached(history->casefile->closed_on, newest))
         return nothing_due;
-    day set = set_by_person(history, newest);
+    day set = set_by_person(history);
     if (set != DAY_NONE)
         return (struct course_window){set, set};
     struct course_window upper = arch_due(history, ARCH_UPPER, newest);

@@ -44,8 +44,8 @@ day course_retention_end(const struct history *history, const struct expander *e
 /* Newest visit of the case, on or before through, at which the patient was seen; DAY_NONE. */
 day course_last_seen(const struct history *history, day through);
 
-/* The same, of the visits that show the arch (course_shows). */
-day course_arch_last_seen(const struct history *history, enum arch arch, day through);
+/* Newest visit of all at which the arch was seen (course_shows); DAY_NONE. */
+day course_arch_last_seen(const struct history *history, enum arch arch);
 
 /* The faults that a row with repaired = yes shows to be repaired: those it names (a fault named
  * without its side: on both), or all when it names none. 0 without repaired = yes. */
