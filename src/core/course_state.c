@@ -64,14 +64,14 @@ static void contact_state(const struct history *history, struct case_state *stat
     state->again_on = newest == NULL ? DAY_NONE : newest->again_on;
 }
 
-/* The newest seen day before a day at which a row names an arch; DAY_NONE when there is none. */
-static day arch_seen_before(const struct history *history, day before)
+/* The newest seen day before a day; DAY_NONE when there is none. */
+static day seen_before(const struct history *history, day before)
 {
     day last = DAY_NONE;
 
     for (size_t i = 0; i < history->visit_count; i++) {
         const struct visit *visit = &history->visits[i];
-        if (visit->arch != ARCH_NONE && visit_seen(visit) && visit->date < before)
+        if (visit_seen(visit) && visit->date < before)
             last = later_of(last, visit->date);
     }
     return last;
@@ -103,7 +103,7 @@ static void verdict_state(const struct history *history, struct case_state *stat
     day date = INT32_MAX;
 
     do {
-        date = arch_seen_before(history, date);
+        date = seen_before(history, date);
         if (date != DAY_NONE)
             verdict_on(history, date, state);
     } while (date != DAY_NONE && state->last_verdict == VERDICT_NONE);

@@ -346,6 +346,10 @@ static void the_run_counts_short_low_and_unknown_periods_back(void **state)
     struct wear_count *june = june_count(&small, SOURCE_DIARY, 21, 28);
     /* The period before ends before the case's first wear record: it ends the run. */
     assert_int_equal(audit(&small, JUNE).short_run, 1);
+    struct wear_day *first = small_wear_day(&small, SOURCE_DIARY, day_of(2026, 5, 19), true);
+    assert_int_equal(audit(&small, JUNE).short_run, 2); /* the first record is its last day */
+    first->date = day_of(2026, 5, 20);
+    assert_int_equal(audit(&small, JUNE).short_run, 1);
     struct wear_count *may = may_count(&small, SOURCE_DIARY, 13, 28);
     assert_int_equal(audit(&small, JUNE).short_run, 2);
     may->days_met = 28;
