@@ -16,6 +16,7 @@ enum { KINDS_MAX = 16, TRIES_MAX = 5 };
 /* Where the rows of one kind go. */
 struct sink {
     FILE *out;
+    const char *name; /* what a sentence calls it */
     struct text line;
     bool json;
     struct cli_column columns[CLI_COLUMNS_MAX]; /* JSON: made from the header row */
@@ -34,8 +35,8 @@ static enum status write_csv(void *context, const char *const *cells, size_t cou
     if (sink->line.failed)
         return error_no_memory(error);
     if (fwrite(sink->line.data, 1, sink->line.length, sink->out) != sink->line.length)
-        return error_set(error, STATUS_UNUSABLE, record_tables[sink->kind].csv,
-                         "The rows could not be written: %s.", strerror(errno));
+        return error_set(error, STATUS_UNUSABLE, sink->name,
+                         "The rows could not be written whole: %s.", strerror(errno));
     return STATUS_OK;
 }
 
@@ -76,9 +77,10 @@ static enum status write_json(void *context, const char *const *cells, size_t co
 }
 
 static enum status export_kind(struct cli_session *session, enum record_kind kind, FILE *out,
-                               struct error *error)
+                               const char *name, struct error *error)
 {
-    struct sink sink = {.out = out, .kind = kind, .json = session->call.format == FORMAT_JSON};
+    struct sink sink = {
+        .out = out, .name = name, .kind = kind, .json = session->call.format == FORMAT_JSON};
 
     enum status status =
         export_rows(&session->app, kind, sink.json ? write_json : write_csv, &sink, error);
@@ -119,7 +121,7 @@ static enum status export_aside(struct cli_session *session, enum record_kind ki
     text_release(&path);
     if (status != STATUS_OK)
         return status;
-    status = export_kind(session, kind, file->out, error);
+    status = export_kind(session, kind, file->out, text_string(&file->path), error);
     if (status == STATUS_OK)
         status = cli_file_finish(file, error);
     if (status != STATUS_OK)
@@ -224,5 +226,5 @@ enum status cli_export(struct cli_session *session, struct error *error)
         return status;
     if (folder != NULL)
         return export_files(session, kinds, count, folder, error);
-    return export_kind(session, (enum record_kind)kinds[0], session->start->out, error);
+    return export_kind(session, (enum record_kind)kinds[0], session->start->out, "output", error);
 }

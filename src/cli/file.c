@@ -8,9 +8,10 @@
 #include <sys/stat.h>
 #include <unistd.h>
 
-static enum status refuse(const char *path, const char *what, int problem, struct error *error)
+static enum status refuse(enum status status, const char *path, const char *what, int problem,
+                          struct error *error)
 {
-    return error_set(error, STATUS_INPUT, path, "%s: %s.", what, strerror(problem));
+    return error_set(error, status, path, "%s: %s.", what, strerror(problem));
 }
 
 enum status cli_file_begin(struct cli_file *file, const char *path, struct error *error)
@@ -27,7 +28,8 @@ enum status cli_file_begin(struct cli_file *file, const char *path, struct error
     }
     made = mkostemp(file->temporary.data, O_CLOEXEC); /* mode 0600 */
     if (made < 0) {
-        enum status status = refuse(path, "The file can not be made in this folder", errno, error);
+        enum status status =
+            refuse(STATUS_INPUT, path, "The file can not be made in this folder", errno, error);
 
         text_clear(&file->temporary);
         cli_file_drop(file);
@@ -57,7 +59,7 @@ enum status cli_file_finish(struct cli_file *file, struct error *error)
     }
     file->out = NULL;
     if (!good)
-        return refuse(text_string(&file->path),
+        return refuse(STATUS_UNUSABLE, text_string(&file->path),
                       "The file could not be written whole and is left as it was", problem, error);
     return STATUS_OK;
 }

@@ -149,10 +149,32 @@ refuses 4 '2027-01' "the audit of a month to come"
 run --store "$store" export all --out "$source/Makefile"
 refuses 4 'Makefile' "an export into a file"
 
-# Only for people without root's rights: a folder that can not be written.
-if [ "$(id -u)" != 0 ]; then
-    mkdir -m 0500 "$work/locked"
-    run --store "$store" export cases --out "$work/locked"
-    refuses 4 'locked' "an export into a folder that can not be written"
-fi
+run --store "$store" export cases --out /proc/no/such/place
+refuses 4 '/proc/no/such/place' "an export where no folder can be made"
+
+# ---- a full disk, played by a limit on the size of files: EFBIG in place of ENOSPC ----
+run --store "$store" export all --out "$work/kept"
+cp -r "$work/kept" "$work/before"
+(
+    ulimit -f 1
+    "$program" --store "$store" export all --out "$work/kept" >"$out" 2>"$err"
+)
+code=$?
+refuses 3 "could not be written whole" "an export that does not fit"
+diff -r "$work/kept" "$work/before" >"$out" 2>&1
+ok $? "the files of the last export are as they were, and nothing lies beside them"
+sum=$(cksum <"$store")
+sed 's/^P-/Q-/' "$source/demo/patients.csv" >"$work/patients.csv"
+size=$(($(wc -c <"$store") / 512 + 4))
+(
+    ulimit -f $size
+    "$program" --store "$store" import "$work/patients.csv" >"$out" 2>"$err"
+)
+code=$?
+[ "$code" = 3 ] && [ "$(wc -l <"$err")" = 1 ] && [ ! -s "$out" ]
+ok $? "an import that does not fit says so in one sentence"
+run --store "$store" verify
+answers 0 "and the store is sound"
+[ "$(cksum <"$store")" = "$sum" ]
+ok $? "and as it was, byte for byte"
 finish

@@ -18,7 +18,7 @@ struct cli_file {
 
 /* Opens path for writing aside. STATUS_INPUT: the folder can not be written. */
 enum status cli_file_begin(struct cli_file *file, const char *path, struct error *error);
-/* Flushes and closes what was written; it stays aside. STATUS_INPUT: the disk is full ... */
+/* Flushes and closes what was written; it stays aside. STATUS_UNUSABLE: the disk is full ... */
 enum status cli_file_finish(struct cli_file *file, struct error *error);
 /* Puts a finished file in its place and releases. */
 enum status cli_file_place(struct cli_file *file, struct error *error);
