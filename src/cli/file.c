@@ -86,8 +86,8 @@ enum status cli_file_place(struct cli_file *file, struct error *error)
     enum status status = STATUS_OK;
 
     if (rename(text_string(&file->temporary), text_string(&file->path)) != 0) {
-        status =
-            refuse(text_string(&file->path), "The file can not be put in its place", errno, error);
+        status = refuse(STATUS_INPUT, text_string(&file->path),
+                        "The file can not be put in its place", errno, error);
     } else {
         text_clear(&file->temporary);
         cli_file_sync_folder(text_string(&file->path));
