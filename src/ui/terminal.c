@@ -173,9 +173,11 @@ static enum event terminal_read(void *self, int wait_ms, struct key *key)
     for (;;) {
         if (terminal_ending)
             return EVENT_END;
-        if (wait_ms > 0)
+        int code = terminal_code(terminal, 0);
+        if (code == CODE_NOTHING && wait_ms > 0 && !terminal_ending) {
             mark_ready(terminal);
-        int code = terminal_code(terminal, wait_ms);
+            code = terminal_code(terminal, wait_ms);
+        }
         if (code == CODE_NOTHING) {
             if (terminal_ending || is_gone(terminal))
                 return EVENT_END;

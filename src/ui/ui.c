@@ -230,6 +230,8 @@ static void screen_key(struct ui *ui, const struct key *key)
     unsigned places = ops->places(state);
     enum command command = COMMAND_NONE;
 
+    if (ops->ignores != NULL && ops->ignores(ui, state, key))
+        return;
     if (!ops->takes_text(state, key))
         command = binding_command(key, places);
     text_clear(&ui->message);

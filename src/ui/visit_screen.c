@@ -33,12 +33,6 @@ static void focus_on(struct visit_view *view, int index)
     editor_set(&view->editor, focused(view)->entered, 0, true);
 }
 
-/* Enter has just brought up what Enter would answer: the same stroke is no answer. */
-static bool is_deaf(const struct ui *ui, const struct visit_view *view, const struct key *key)
-{
-    return key->press == PRESS_ENTER && ui_now_ms(ui) - view->asked_at_ms < DEAF_MS;
-}
-
 static void put_draft(struct ui *ui, struct visit_view *view)
 {
     struct error error = {0};
@@ -182,10 +176,9 @@ static void save(struct ui *ui, struct visit_view *view)
         back_to_fields(view);
 }
 
-static void review_command(struct ui *ui, struct visit_view *view, enum command command,
-                           const struct key *key)
+static void review_command(struct ui *ui, struct visit_view *view, enum command command)
 {
-    if (command == COMMAND_SAVE && !is_deaf(ui, view, key))
+    if (command == COMMAND_SAVE)
         save(ui, view);
     else if (command == COMMAND_FIELD_BACK || command == COMMAND_BACK)
         back_to_fields(view);
@@ -352,8 +345,6 @@ static void type_character(struct ui *ui, struct visit_view *view, const struct 
     }
     if (key->control)
         return;
-    if (key->character == view->bounce_key && ui_now_ms(ui) - view->bounce_at_ms < BOUNCE_MS)
-        return;
     if (focused(view)->choice_count > 0 && !key->pasted)
         type_choice(ui, view, key->character);
     else
@@ -376,8 +367,7 @@ static void fields_command(struct ui *ui, struct visit_view *view, enum command 
 
     switch ((int)command) {
     case COMMAND_ACCEPT:
-        if (!is_deaf(ui, view, key))
-            accept(ui, view);
+        accept(ui, view);
         break;
     case COMMAND_FIELD_BACK:
         field_back(ui, view);
@@ -497,11 +487,29 @@ static bool visit_view_takes_text(const void *state, const struct key *key)
            view->editor.length >= 4 && !view->editor.fresh;
 }
 
+/* Enter has just brought up what Enter would answer, or a digit was just taken at once: the same
+ * stroke, felt twice, is no answer to what stands there now. */
+static bool visit_view_ignores(const struct ui *ui, const void *state, const struct key *key)
+{
+    const struct visit_view *view = state;
+    int64_t now = ui_now_ms(ui);
+
+    if (key->press == PRESS_ENTER)
+        return now - view->asked_at_ms < DEAF_MS;
+    return key->press == PRESS_NONE && !key->pasted && key->character == view->bounce_key &&
+           now - view->bounce_at_ms < BOUNCE_MS;
+}
+
 static void visit_view_command(struct ui *ui, void *state, enum command command,
                                const struct key *key)
 {
     struct visit_view *view = state;
 
+    /* Another key came between: what follows is no bounce. */
+    if (key->press != PRESS_ENTER)
+        view->asked_at_ms = INT64_MIN / 2;
+    if (key->press != PRESS_NONE || key->character != view->bounce_key)
+        view->bounce_at_ms = INT64_MIN / 2;
     switch (view->mode) {
     case MODE_OFFER:
     case MODE_OFFER_SURE:
@@ -514,7 +522,7 @@ static void visit_view_command(struct ui *ui, void *state, enum command command,
         reason_text_command(ui, view, command, key);
         break;
     case MODE_REVIEW:
-        review_command(ui, view, command, key);
+        review_command(ui, view, command);
         break;
     case MODE_LEAVE:
     case MODE_LEAVE_SURE:
@@ -542,6 +550,7 @@ const struct screen_ops visit_screen = {.name = "visit",
                                         .draw = visit_view_draw,
                                         .places = visit_view_places,
                                         .takes_text = visit_view_takes_text,
+                                        .ignores = visit_view_ignores,
                                         .command = visit_view_command,
                                         .hint = visit_view_hint,
                                         .hang_up = visit_view_hang_up};

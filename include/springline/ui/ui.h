@@ -30,6 +30,8 @@ struct screen_ops {
     unsigned (*places)(const void *state);
     /* True when the key is text where the focus stands, though it may name a command. */
     bool (*takes_text)(const void *state, const struct key *key);
+    /* True when the key is the bounce of the one before: nothing at all happens. NULL: never. */
+    bool (*ignores)(const struct ui *ui, const void *state, const struct key *key);
     /* Does a command; COMMAND_NONE: key is text, or pasted. */
     void (*command)(struct ui *ui, void *state, enum command command, const struct key *key);
     /* Appends the hint: what may be typed now. */
