@@ -10,7 +10,7 @@ struct audit_maker {
     struct arena *arena;
     struct audit_list *list;
     size_t capacity;
-    day month;
+    day month, today;
 };
 
 static const char *kept(struct arena *arena, const char *text)
@@ -37,9 +37,9 @@ static enum status take_case(void *context, const struct history *history, struc
     struct audit_list *list = maker->list;
     struct audit_row row;
 
-    if (audit_case(history, day_month_start(maker->month, -1), &row))
+    if (audit_case(history, day_month_start(maker->month, -1), maker->today, &row))
         audit_add(&list->totals_before, &row);
-    if (!audit_case(history, maker->month, &row))
+    if (!audit_case(history, maker->month, maker->today, &row))
         return STATUS_OK;
     audit_add(&list->totals, &row);
     if (!app_grow(maker->arena, (void **)&list->rows, list->count, &maker->capacity,
@@ -78,7 +78,7 @@ static int compare_listed(const void *a, const void *b)
 enum status lists_audit(struct app *app, day month, int64_t as_of, struct arena *arena,
                         struct audit_list *list, struct error *error)
 {
-    struct audit_maker maker = {.arena = arena, .list = list, .month = month};
+    struct audit_maker maker = {.arena = arena, .list = list, .month = month, .today = app->today};
     char text[MONTH_TEXT_SIZE];
 
     *list = (struct audit_list){0};

@@ -49,7 +49,8 @@ static bool same_text(const char *a, const char *b)
 static const char *state_difference(const struct case_state *a, const struct case_state *b)
 {
     if (a->stage != b->stage || a->stage_upper != b->stage_upper ||
-        a->stage_lower != b->stage_lower)
+        a->stage_lower != b->stage_lower || a->stability_from_upper != b->stability_from_upper ||
+        a->stability_from_lower != b->stability_from_lower)
         return "stage";
     if (a->newest != b->newest)
         return "newest date";

@@ -73,9 +73,10 @@ static void fill_change(const struct history *history, day month, const struct a
     row->change = row->adherence - share(before.met, before.known);
 }
 
-bool audit_case(const struct history *history, day month, struct audit_row *row)
+bool audit_case(const struct history *history, day month, day today, struct audit_row *row)
 {
-    day last = day_month_start(month, 1) - 1;
+    day end = day_month_start(month, 1) - 1;
+    day last = end < today ? end : today;
     day start = audit_wear_start(history, last);
     struct audit_wear wear;
 
@@ -86,7 +87,7 @@ bool audit_case(const struct history *history, day month, struct audit_row *row)
     judge_group(history->protocol, &wear, row);
     fill_wear(&wear, row);
     fill_change(history, month, &wear, row);
-    audit_tail(history, month, last, row);
+    audit_tail(history, month, last, end < today ? end : today - 1, row);
     audit_visits(history, month, last, row);
     return true;
 }

@@ -22,8 +22,9 @@ void audit_wear_of(const struct history *history, day first, day last, struct au
  * when no trainer was issued on or before last. */
 day audit_wear_start(const struct history *history, day last);
 
-/* Fills the open tail (source as judged for the row, else the tail's own) and untrained_days. */
-void audit_tail(const struct history *history, day first, day last, struct audit_row *row);
+/* Fills the open tail up to to (source as judged for the row, else the tail's own) and
+ * untrained_days. */
+void audit_tail(const struct history *history, day first, day last, day to, struct audit_row *row);
 
 /* Fills visits, holds, reductions, rests, overrides and missed. */
 void audit_visits(const struct history *history, day first, day last, struct audit_row *row);

@@ -101,18 +101,18 @@ static int32_t untrained_days(const struct history *history, day from, day last)
     return days;
 }
 
-void audit_tail(const struct history *history, day first, day last, struct audit_row *row)
+void audit_tail(const struct history *history, day first, day last, day to, struct audit_row *row)
 {
     day start = audit_wear_start(history, last), seen = course_last_seen(history, last);
     day from = seen > start ? seen : start;
     struct wear_period tail;
 
-    wear_judge(history, history->protocol, from, last, &tail);
+    wear_judge(history, history->protocol, from, to, &tail);
     enum source source = row->source != SOURCE_NONE ? row->source : tail.source;
     row->open_days = tail.days;
     if (source != SOURCE_NONE) {
         row->open_known = tail.sources[source].known;
         row->open_met = tail.sources[source].met;
     }
-    row->untrained_days = untrained_days(history, start > first ? start : first, last);
+    row->untrained_days = untrained_days(history, start > first ? start : first, to);
 }

@@ -17,6 +17,7 @@
 #include "springline/core/audit.h"
 
 #define JUNE           day_of(2026, 6, 1)
+#define LATER          day_of(2027, 6, 1) /* a today on which the months asked for are over */
 #define TRAINER_ISSUED day_of(2026, 4, 22)
 
 /* Fitted and active; seen on 22 April, 20 May and 17 June: 28 days between, and the period of
@@ -52,7 +53,7 @@ static struct audit_row audit(const struct small_case *small, day month)
 {
     struct audit_row row = {.group = AUDIT_NONE};
 
-    assert_true(audit_case(&small->history, month, &row));
+    assert_true(audit_case(&small->history, month, LATER, &row));
     return row;
 }
 
@@ -284,21 +285,21 @@ static void only_open_cases_that_had_a_trainer_are_audited(void **state)
     (void)state;
     open_case(&small);
     small.casefile.closed_on = day_of(2026, 7, 1);
-    assert_true(audit_case(&small.history, JUNE, &row));
+    assert_true(audit_case(&small.history, JUNE, LATER, &row));
     small.casefile.closed_on = day_of(2026, 6, 30);
     row.group = AUDIT_NONE;
-    assert_false(audit_case(&small.history, JUNE, &row));
+    assert_false(audit_case(&small.history, JUNE, LATER, &row));
     assert_int_equal(row.group, AUDIT_NONE);
-    assert_true(audit_case(&small.history, day_month_start(JUNE, -1), &row));
+    assert_true(audit_case(&small.history, day_month_start(JUNE, -1), LATER, &row));
     small.casefile.closed_on = DAY_NONE;
     small.trainers[0].issued_on = day_of(2026, 7, 1);
-    assert_false(audit_case(&small.history, JUNE, &row));
+    assert_false(audit_case(&small.history, JUNE, LATER, &row));
     small.trainers[0].issued_on = day_of(2026, 6, 30);
-    assert_true(audit_case(&small.history, JUNE, &row));
+    assert_true(audit_case(&small.history, JUNE, LATER, &row));
     small.casefile.opened = day_of(2026, 7, 1);
-    assert_false(audit_case(&small.history, JUNE, &row));
+    assert_false(audit_case(&small.history, JUNE, LATER, &row));
     small.history.trainer_count = 0;
-    assert_false(audit_case(&small.history, JUNE, &row));
+    assert_false(audit_case(&small.history, JUNE, LATER, &row));
 }
 
 static void days_without_a_trainer_are_named_and_not_judged(void **state)
@@ -545,6 +546,29 @@ static void groups_are_spelled_and_ordered(void **state)
     assert_string_equal(word_text(&words_audit_group, AUDIT_MEETING), "meeting");
 }
 
+/* Days that have not come are nobody's: a running month ends with today, its tail yesterday. */
+static void a_running_month_ends_today(void **state)
+{
+    struct small_case small;
+    struct audit_row row;
+
+    (void)state;
+    open_case(&small);
+    assert_true(audit_case(&small.history, JUNE, day_of(2026, 6, 24), &row));
+    assert_int_equal(row.open_days, 7); /* 17 to 23 June */
+    assert_true(audit_case(&small.history, JUNE, day_of(2026, 6, 17), &row));
+    assert_int_equal(row.open_days, 0);
+    assert_int_equal(row.visits, 1);
+    assert_true(audit_case(&small.history, JUNE, day_of(2026, 6, 16), &row));
+    assert_int_equal(row.group, AUDIT_NOT_SEEN);
+    assert_int_equal(row.visits, 0);
+    small.trainers[0].ended_on = day_of(2026, 6, 20);
+    assert_true(audit_case(&small.history, JUNE, day_of(2026, 6, 24), &row));
+    int32_t untrained = row.untrained_days;
+    assert_true(audit_case(&small.history, JUNE, day_of(2026, 6, 25), &row));
+    assert_int_equal(row.untrained_days, untrained + 1);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -571,6 +595,7 @@ int main(void)
         cmocka_unit_test(missed_counts_once_a_date_and_cancelled_is_not_missed),
         cmocka_unit_test(totals_add_up),
         cmocka_unit_test(groups_are_spelled_and_ordered),
+        cmocka_unit_test(a_running_month_ends_today),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -38,8 +38,11 @@ struct audit_row {
     struct audit_override override_rows[AUDIT_OVERRIDES_MAX];
 };
 
-/* The row of one case for the month that begins on month; false when the case is not audited. */
-bool audit_case(const struct history *history, day month, struct audit_row *row);
+/*
+ * The row of one case for the month that begins on month; false when the case is not audited. A
+ * month that is still running on today is accounted for up to today, its open tail up to yesterday.
+ */
+bool audit_case(const struct history *history, day month, day today, struct audit_row *row);
 
 struct audit_totals {
     int32_t cases, below, low, unknown, not_seen, meeting, visits, holds, reductions, rests,
