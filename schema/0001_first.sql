@@ -1274,8 +1274,10 @@ CREATE TABLE booking (
     CONSTRAINT "a later version replaces a row" CHECK ((version = 1) = (replaces IS NULL))
 ) STRICT;
 CREATE UNIQUE INDEX booking_replaces ON booking (replaces) WHERE replaces IS NOT NULL;
-CREATE INDEX booking_case ON booking (casefile, date);
+CREATE INDEX booking_case ON booking (casefile, date, time);
 CREATE INDEX booking_day ON booking (date, time);
+-- The next standing booking of a case is read from this index alone.
+CREATE INDEX booking_standing ON booking (casefile, date, id) WHERE state = 'booked';
 -- The rows that nothing replaced or withdrew.
 CREATE VIEW booking_current AS
 SELECT * FROM booking AS kept

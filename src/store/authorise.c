@@ -20,10 +20,12 @@ int authorise(void *context, int action, const char *first, const char *second,
 {
     /* Seat state and derived state. */
     static const char *const changing[] = {"draft", "presence", "sign_in_failure", "case_state"};
+    static const char *const tuning[] = {"cache_size"};
     static const char *const looking[] = {"data_version", "quick_check", "integrity_check",
                                           "foreign_key_check"};
 
-    (void)context;
+    const struct store *store = context;
+
     (void)second;
     (void)database;
     (void)trigger;
@@ -40,6 +42,8 @@ int authorise(void *context, int action, const char *first, const char *second,
         return is_one_of(first, changing, sizeof changing / sizeof changing[0]) ? SQLITE_OK
                                                                                 : SQLITE_DENY;
     case SQLITE_PRAGMA:
+        if (store->tuning && is_one_of(first, tuning, 1))
+            return SQLITE_OK;
         return is_one_of(first, looking, sizeof looking / sizeof looking[0]) ? SQLITE_OK
                                                                              : SQLITE_DENY;
     default:

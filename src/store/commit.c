@@ -27,6 +27,13 @@ static bool renew(struct store *store)
     return connection_open(store, NULL) == STATUS_OK;
 }
 
+/* After an import the cache is small again; one that stays large harms nothing. */
+static void shrink(struct store *store, bool imported)
+{
+    if (imported && store->db != NULL)
+        (void)settings_cache(store, CACHE_KIB, NULL);
+}
+
 static void end_transaction(struct store *store)
 {
     struct query query;
@@ -40,7 +47,7 @@ static void end_transaction(struct store *store)
 
 void store_rollback(struct store *store)
 {
-    bool broken = store->save.broken;
+    bool broken = store->save.broken, imported = store->save.imported;
 
     if (!store->save.open)
         return;
@@ -50,6 +57,8 @@ void store_rollback(struct store *store)
     end_transaction(store);
     if (broken && store->db != NULL)
         (void)renew(store);
+    else
+        shrink(store, imported);
 }
 
 /* Hands a failure kept apart to the caller: an error is filled only when it stands. */
@@ -75,6 +84,7 @@ enum status store_commit(struct store *store, struct error *error)
     query = query_start(store, store->statements[STATEMENT_COMMIT]);
     code = query_run(&query);
     if (code == SQLITE_OK) {
+        shrink(store, store->save.imported);
         memset(&store->save, 0, sizeof store->save);
         return STATUS_OK;
     }

@@ -19,10 +19,11 @@
 enum {
     HASH_SIZE = 32,
     SALT_SIZE = 16,
-    COLUMNS_MAX = 64,    /* of any table of the ledger */
-    WAIT_MS = 5000,      /* for another seat's save */
-    WAIT_SHOWN_MS = 100, /* from here the screen may say that it waits */
-    CACHE_KIB = 8192
+    COLUMNS_MAX = 64,         /* of any table of the ledger */
+    WAIT_MS = 5000,           /* for another seat's save */
+    WAIT_SHOWN_MS = 100,      /* from here the screen may say that it waits */
+    CACHE_KIB = 8192,         /* as in settings.c */
+    CACHE_IMPORT_KIB = 131072 /* keys are random: an import touches every page of an index */
 };
 
 /* The tables of the ledger: one per enum record_kind, then these. */
@@ -106,6 +107,7 @@ struct store {
     struct arena scratch;                                       /* texts of the row being written */
     struct text buffer;                                         /* what is hashed */
     struct save save;
+    bool tuning; /* the authoriser lets cache_size be set */
     int wait_ms; /* WAIT_MS; 0: do not wait */
     int64_t wait_began_ms;
     store_waiting waiting; /* NULL: nobody is told */
@@ -192,6 +194,8 @@ enum status guard_existing(const char *path, char **absolute, int *version, stru
 enum status guard_new(const char *path, struct error *error);
 /* Settings of a connection, each read back. */
 enum status settings_apply(sqlite3 *db, const char *path, struct error *error);
+/* The page cache of the working connection, in KiB. */
+enum status settings_cache(struct store *store, int kib, struct error *error);
 /* The authoriser of the working connection. */
 int authorise(void *context, int action, const char *first, const char *second,
               const char *database, const char *trigger);

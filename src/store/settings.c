@@ -133,3 +133,17 @@ enum status settings_apply(sqlite3 *db, const char *path, struct error *error)
     apply_limits(db);
     return status;
 }
+
+enum status settings_cache(struct store *store, int kib, struct error *error)
+{
+    char value[16], said[64];
+    int code;
+
+    sqlite3_snprintf((int)sizeof value, value, "-%d", kib);
+    store->tuning = true;
+    code = read_pragma(store->db, "cache_size", value, said, sizeof said);
+    store->tuning = false;
+    if (code == SQLITE_OK && kib <= CACHE_KIB)
+        code = sqlite3_db_release_memory(store->db);
+    return code == SQLITE_OK ? STATUS_OK : store_failure(store, code, error);
+}

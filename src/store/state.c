@@ -82,11 +82,10 @@ static void add_state(struct text *sql)
     }
 }
 
-/* The first standing booking of each case on or after :on, made once for the whole list. */
+/* The first standing booking of the case on or after :on, out of one index. */
 static const char next_booking[] =
-    " LEFT JOIN (SELECT book.casefile AS casefile, min(book.date) AS date "
-    "FROM booking_current AS book WHERE book.date >= :on AND book.state = 'booked' "
-    "GROUP BY book.casefile) AS next ON next.casefile = state.casefile";
+    ", (SELECT min(book.date) FROM booking_current AS book WHERE book.casefile = state.casefile "
+    "AND book.date >= :on AND book.state = 'booked')";
 
 void state_sql(struct text *sql, const struct shape *shapes, enum statement which)
 {
@@ -102,16 +101,15 @@ void state_sql(struct text *sql, const struct shape *shapes, enum statement whic
     } else if (which == STATEMENT_STATES || which == STATEMENT_SEARCH) {
         text_add(sql, "SELECT ");
         add_state(sql);
-        text_add(sql, ", next.date FROM ");
+        text_add(sql, next_booking);
+        text_add(sql, " FROM ");
         if (which == STATEMENT_SEARCH)
             text_add(sql, "(SELECT casefile AS found, search AS words FROM case_state "
                           "WHERE instr(search, :folded) > 0 ORDER BY search LIMIT :most) "
-                          "CROSS JOIN case_state AS state ON state.casefile = found");
+                          "CROSS JOIN case_state AS state ON state.casefile = found "
+                          "ORDER BY words");
         else
-            text_add(sql, "case_state AS state");
-        text_add(sql, next_booking);
-        if (which == STATEMENT_SEARCH)
-            text_add(sql, " ORDER BY words");
+            text_add(sql, "case_state AS state NOT INDEXED");
     }
 }
 

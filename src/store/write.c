@@ -153,6 +153,10 @@ static enum status begin_save(struct store *store, const struct store_request *r
     save->request = request->id;
     save->person = request->person;
     save->imported = request->imported;
+    if (save->imported)
+        status = settings_cache(store, CACHE_IMPORT_KIB, error);
+    if (status != STATUS_OK)
+        return status;
     return write_request(store, request, error);
 }
 
