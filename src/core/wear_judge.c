@@ -282,13 +282,13 @@ static bool enough(int64_t known, const struct wear_period *period, const struct
 static bool take_source(const struct readings *readings, enum source source,
                         const struct protocol *protocol, struct wear_period *period)
 {
-    bool settled = true;
+    bool settled = false;
 
     for (int i = 0; i < readings->count; i++) {
         const struct reading *reading = &readings->reading[i];
         enum wear_class class = class_of(reading);
         bool firm = enough(reading->firm, period, protocol);
-        settled = settled && firm;
+        settled = settled || firm;
         if (!enough(reading->known, period, protocol))
             continue;
         if ((class == WEAR_FULL && !firm) ||
