@@ -118,3 +118,14 @@ int lists_compare_recall(const void *a, const void *b)
     right_row.state = &right->state;
     return recall_compare(&left_row, &right_row);
 }
+
+void lists_safety(struct text *out, const struct recall_row *row, day on)
+{
+    text_add(out, word_text(&words_safety, (int)row->safety));
+    for (int safety = SAFETY_NONE + 1; safety < SAFETY_COUNT; safety++) {
+        day from = row->state->safety_from[safety];
+        if (safety != (int)row->safety && from != DAY_NONE && from <= on)
+            text_addf(out, "%s%s", row->safety == SAFETY_NONE ? "" : ";",
+                      word_text(&words_safety, safety));
+    }
+}

@@ -115,7 +115,9 @@ enum status lists_today(struct app *app, const char *folded, struct arena *arena
     else if (status == STATUS_OK)
         status =
             store_search(app->store, folded, app->today, SEARCH_MOST, take_found, &maker, error);
-    for (size_t i = 0; i < list->count; i++)
+    for (size_t i = 0; i < list->count; i++) {
         list->rows[i].recall.state = &list->rows[i].state;
+        list->safety_count += list->rows[i].recall.safety != SAFETY_NONE;
+    }
     return status;
 }

@@ -43,15 +43,16 @@ static const char *or_empty(const char *text)
     return text == NULL ? "" : text;
 }
 
-static void put_row(struct cli_table *table, const struct recall_row *row)
+static void put_row(struct cli_table *table, const struct recall_row *row, day on)
 {
     const struct case_state *state = row->state;
     char due[DAY_TEXT_SIZE], seen[DAY_TEXT_SIZE], contact[DAY_TEXT_SIZE], booked[DAY_TEXT_SIZE];
-    struct text late = {0}, verdict = {0};
+    struct text late = {0}, verdict = {0}, safety = {0};
 
     text_addf(&late, "%d", (int)row->days_late);
     text_addf(&verdict, "%s%s", word_text(&words_verdict, state->last_verdict),
               state->last_verdict != VERDICT_NONE && state->last_recomputed ? " recomputed" : "");
+    lists_safety(&safety, row, on);
     const char *const cells[COLUMN_COUNT] = {or_empty(state->number),
                                              or_empty(state->family),
                                              or_empty(state->given),
@@ -61,16 +62,17 @@ static void put_row(struct cli_table *table, const struct recall_row *row)
                                              text_string(&late),
                                              day_to_text(state->last_seen, seen),
                                              text_string(&verdict),
-                                             word_text(&words_safety, (int)row->safety),
+                                             text_string(&safety),
                                              day_to_text(state->last_contact, contact),
                                              day_to_text(row->booked, booked)};
     cli_table_row(table, cells);
-    table->failed = table->failed || late.failed || verdict.failed;
+    table->failed = table->failed || late.failed || verdict.failed || safety.failed;
     text_release(&late);
     text_release(&verdict);
+    text_release(&safety);
 }
 
-static enum status put_list(struct cli_session *session, const struct recall_list *list,
+static enum status put_list(struct cli_session *session, const struct recall_list *list, day on,
                             struct error *error)
 {
     struct cli_table table;
@@ -78,7 +80,7 @@ static enum status put_list(struct cli_session *session, const struct recall_lis
     cli_table_begin(&table, session->start->out, session->call.format, columns, COLUMN_COUNT);
     table.fit = true;
     for (size_t i = 0; i < list->count; i++)
-        put_row(&table, &list->rows[i].row);
+        put_row(&table, &list->rows[i].row, on);
     enum status status = cli_table_end(&table, error);
     if (status != STATUS_OK)
         return status;
@@ -105,7 +107,7 @@ enum status cli_recall(struct cli_session *session, struct error *error)
         status = lists_recall(&session->app, asked.on, asked.within, (enum recall_group)asked.group,
                               &arena, &list, error);
     if (status == STATUS_OK)
-        status = put_list(session, &list, error);
+        status = put_list(session, &list, asked.on, error);
     arena_release(&arena);
     return status;
 }

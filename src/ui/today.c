@@ -238,6 +238,8 @@ static void today_draw(struct ui *ui, void *state, int rows)
 
     text_addf(&title, "%s: %zu booked, %zu to call", day_to_text(ui->app->today, date),
               today->rows.booking_count, today->rows.count - today->rows.booking_count);
+    if (today->rows.safety_count > 0)
+        text_addf(&title, ", %zu SAFETY", today->rows.safety_count);
     if (searching) {
         text_clear(&title);
         text_addf(&title, "%s: %zu found", date, today->rows.count);
@@ -261,7 +263,6 @@ static void today_hint(struct ui *ui, const void *state, struct text *out)
     const struct today *today = state;
     size_t at;
 
-    (void)ui;
     if (is_offering(today)) {
         const struct unsaved *unsaved = &today->unsaved.rows[today->offered];
         char saved_at[INSTANT_TEXT_SIZE];
@@ -279,10 +280,11 @@ static void today_hint(struct ui *ui, const void *state, struct text *out)
     const struct today_row *row = &today->rows.rows[at];
     char due[DAY_TEXT_SIZE];
     text_addf(out, "%s %s, %s", row->state.number, row->state.family, row->state.given);
-    if (row->recall.safety != SAFETY_NONE)
-        text_addf(out, "  safety: %s since %s", word_text(&words_safety, (int)row->recall.safety),
-                  day_to_text(row->recall.due_on, due));
-    else if (row->recall.due_on != DAY_NONE)
+    if (row->recall.safety != SAFETY_NONE) {
+        text_add(out, "  SAFETY: ");
+        lists_safety(out, &row->recall, ui->app->today);
+        text_addf(out, " since %s", day_to_text(row->recall.due_on, due));
+    } else if (row->recall.due_on != DAY_NONE)
         text_addf(out, "  due from %s", day_to_text(row->recall.due_on, due));
     if (row->state.phone != NULL && row->state.phone[0] != '\0')
         text_addf(out, "  tel. %s", row->state.phone);

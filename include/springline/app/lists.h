@@ -27,6 +27,9 @@ enum status lists_recall(struct app *app, day on, int32_t within, enum recall_gr
 /* recall_compare on two listed rows, for qsort. */
 int lists_compare_recall(const void *a, const void *b);
 
+/* Appends every safety item that stands on the row's day, the leading one first, with ';' between. */
+void lists_safety(struct text *out, const struct recall_row *row, day on);
+
 struct today_row {
     struct id casefile;
     bool booking;               /* a booking of the day; else a case that is due */
@@ -41,6 +44,7 @@ struct today_list {
     struct today_row *rows; /* bookings by time, then who is due in recall order */
     size_t count;
     size_t booking_count;
+    size_t safety_count; /* rows with a safety item, booked or not */
 };
 
 /* The day's bookings and who is due; folded (already folded, "" all) keeps the cases that match,
