@@ -148,7 +148,7 @@ static const char *charset_notice(enum charset charset)
         [CHARSET_UTF8] = NULL,
         [CHARSET_ASSUMED] = "The locale names no UTF-8; it is assumed. If letters look wrong, set "
                             "LC_ALL to one that does.",
-        [CHARSET_ASCII] = "No UTF-8 locale is installed: letters are shown without their marks.",
+        [CHARSET_ASCII] = "ASCII only: letters are shown without their marks.",
     };
 
     return notices[charset];

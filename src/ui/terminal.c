@@ -31,8 +31,20 @@ static void note_ending(int signal_number)
     terminal_ending = 1;
 }
 
+/* Set and not empty, as NO_COLOR is read. */
+static bool is_wished(const char *name)
+{
+    const char *value = getenv(name);
+
+    return value != NULL && value[0] != '\0';
+}
+
 enum charset terminal_locale(void)
 {
+    if (is_wished("SPRINGLINE_ASCII")) {
+        setlocale(LC_CTYPE, "C");
+        return CHARSET_ASCII;
+    }
     if (setlocale(LC_CTYPE, "") != NULL && strcmp(nl_langinfo(CODESET), "UTF-8") == 0)
         return CHARSET_UTF8;
     if (setlocale(LC_CTYPE, "C.UTF-8") != NULL)
@@ -234,10 +246,8 @@ static enum status open_screen(struct terminal *terminal, FILE *in, FILE *out, s
 
 static void start_colours(struct terminal *terminal)
 {
-    const char *no_colour = getenv("NO_COLOR");
-
-    if ((no_colour != NULL && no_colour[0] != '\0') || !has_colors() || start_color() == ERR ||
-        COLORS < 8 || use_default_colors() == ERR)
+    if (is_wished("NO_COLOR") || !has_colors() || start_color() == ERR || COLORS < 8 ||
+        use_default_colors() == ERR)
         return;
     static const short colours[] = {COLOR_RED,  COLOR_GREEN,   COLOR_YELLOW,
                                     COLOR_BLUE, COLOR_MAGENTA, COLOR_CYAN};

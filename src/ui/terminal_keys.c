@@ -86,6 +86,8 @@ static const struct {
 
 void terminal_define_keys(void)
 {
+    /* Some entries call the mere beginning of a mouse report a key: the rest would be typed. */
+    define_key(NULL, KEY_MOUSE);
     for (size_t i = 0; i < sizeof sequences / sizeof sequences[0]; i++)
         define_key(sequences[i].sequence, sequences[i].code);
 }
@@ -108,12 +110,13 @@ static void hold(struct terminal *terminal, int code)
     terminal->held = code == CODE_NOTHING ? CODE_NONE_HELD : code;
 }
 
-/* Reads on to the final byte of a control sequence (ECMA-48: 4/0 to 7/14). */
+/* Reads on to the final byte of a control sequence (ECMA-48: 4/0 to 7/14). The Linux console sends
+ * its first function keys as ESC [ [ and a letter. */
 static void swallow_sequence(struct terminal *terminal)
 {
     for (int i = 0; i < SEQUENCE_MOST; i++) {
         int code = terminal_code(terminal, REST_MS);
-        if (code >= 0x20 && code < 0x40)
+        if ((code >= 0x20 && code < 0x40) || (code == '[' && i == 0))
             continue;
         if (code < 0x40 || code > 0x7E)
             hold(terminal, code); /* broken off: this belongs to the next key */

@@ -308,10 +308,12 @@ static bool today_takes_text(const void *state, const struct key *key)
            !(last >= '0' && last <= '9');
 }
 
-static void type_search(struct ui *ui, struct today *today, const struct key *key)
+/* A search begins with a letter or a digit; then any character may follow. */
+static void type_search(struct ui *ui, struct today *today, enum command command,
+                        const struct key *key)
 {
     if (key->press != PRESS_NONE || key->control ||
-        (key->character == ' ' && today->search.length == 0))
+        (command != COMMAND_SEARCH && !key->pasted && today->search.length == 0))
         return;
     if (editor_insert(&today->search, key->character))
         search_again(ui, today);
@@ -368,7 +370,7 @@ static void today_command(struct ui *ui, void *state, enum command command, cons
     switch ((int)command) {
     case COMMAND_NONE:
     case COMMAND_SEARCH:
-        type_search(ui, today, key);
+        type_search(ui, today, command, key);
         break;
     case COMMAND_RUB_OUT:
         if (editor_command(&today->search, COMMAND_RUB_OUT))

@@ -76,9 +76,10 @@ static void add_indented(struct panel *panel, const char *line)
     text_release(&text);
 }
 
-/* The verdicts with at most most findings each, the past, then the findings left over. */
+/* The verdicts with at most most findings each, past_most lines of the past, then the findings and
+ * the lines left over. */
 static void fill_why(const struct visit_view *view, const struct why *why, size_t most,
-                     struct panel *panel)
+                     size_t past_most, struct panel *panel)
 {
     for (int i = 0; i < view->sheet.arch_count; i++) {
         const struct lines *lines = &why->verdicts[i];
@@ -89,7 +90,7 @@ static void fill_why(const struct visit_view *view, const struct why *why, size_
                 add_indented(panel, lines->line[j]);
         }
     }
-    for (size_t i = 0; i < why->past.count; i++)
+    for (size_t i = 0; i < why->past.count && i < past_most; i++)
         panel_add(panel, LOOK_PLAIN, 2, why->past.line[i]);
     for (int i = 0; i < view->sheet.arch_count; i++) {
         const struct lines *lines = &why->verdicts[i];
@@ -99,35 +100,47 @@ static void fill_why(const struct visit_view *view, const struct why *why, size_
         for (size_t j = most + 1; j < lines->count; j++)
             add_indented(panel, lines->line[j]);
     }
+    for (size_t i = past_most; i < why->past.count; i++)
+        panel_add(panel, LOOK_PLAIN, 2, why->past.line[i]);
 }
 
-/* As many findings under each verdict as leave room for the past; the rest is a page below. */
+/* Wear, widths and the last two visits: as much of the past as must be seen at once. */
+static size_t past_needed(const struct visit_view *view)
+{
+    return (size_t)(1 + view->sheet.arch_count + 2);
+}
+
+/* Everything where it fits; else the older visits go below, then the lesser findings. */
+static void choose_why(struct ui *ui, const struct visit_view *view, const struct why *why,
+                       int rows, struct panel *panel)
+{
+    size_t most = why->verdicts[0].count > why->verdicts[1].count ? why->verdicts[0].count
+                                                                  : why->verdicts[1].count;
+    size_t past_most = why->past.count;
+
+    fill_why(view, why, most, past_most, panel);
+    if (past_most > past_needed(view))
+        past_most = past_needed(view);
+    for (; panel_rows(panel, &ui->grid, ui->grid.columns) > rows && most > 0; most--) {
+        panel_clear(panel);
+        fill_why(view, why, most, past_most, panel);
+    }
+}
+
 static void draw_why(struct ui *ui, struct visit_view *view, int row, int rows)
 {
     struct why why = {0};
     struct panel panel = {0};
-    size_t most = FINDINGS_MAX;
-    int all, columns = ui->grid.columns;
 
-    if (rows < 1 || !read_why(ui, view, &why)) {
-        arena_release(&why.arena);
-        return;
+    if (rows > 0 && read_why(ui, view, &why)) {
+        choose_why(ui, view, &why, rows, &panel);
+        int all = panel_rows(&panel, &ui->grid, ui->grid.columns);
+        if (view->why_top > all - rows)
+            view->why_top = all - rows;
+        if (view->why_top < 0)
+            view->why_top = 0;
+        panel_draw(&panel, &ui->grid, row, 0, rows, ui->grid.columns, view->why_top);
     }
-    for (;; most--) {
-        panel_clear(&panel);
-        fill_why(view, &why, most, &panel);
-        all = panel_rows(&panel, &ui->grid, columns);
-        if (all <= rows || most == 1)
-            break;
-        size_t longest = why.verdicts[0].count > why.verdicts[1].count ? why.verdicts[0].count
-                                                                       : why.verdicts[1].count;
-        most = most > longest ? longest : most;
-    }
-    if (view->why_top > all - rows)
-        view->why_top = all - rows;
-    if (view->why_top < 0)
-        view->why_top = 0;
-    panel_draw(&panel, &ui->grid, row, 0, rows, columns, view->why_top);
     panel_release(&panel);
     arena_release(&why.arena);
 }

@@ -153,7 +153,7 @@ static void slips_are_caught(void **state)
     type(screen, "0.x\r", NULL);
     practice_shows(screen, "is not a length in mm");
     type(screen, "/", NULL); /* back from a wrong value */
-    practice_shows(screen, ">1.25");
+    practice_shows(screen, ">1,25"); /* as it was typed */
     practice_shows(screen, "!0.x");
     screen_free(screen);
     assert_sound(&practice);

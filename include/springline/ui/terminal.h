@@ -18,6 +18,8 @@ enum charset { CHARSET_UTF8, CHARSET_ASSUMED, CHARSET_ASCII };
 /*
  * Chooses the character set: LC_CTYPE alone from the environment (numbers keep their point), then
  * C.UTF-8 where that is not UTF-8 (CHARSET_ASSUMED), then ASCII with letters without their marks.
+ * SPRINGLINE_ASCII in the environment, set and not empty, asks for ASCII at once: a terminal may
+ * show less than its locale says.
  */
 enum charset terminal_locale(void);
 

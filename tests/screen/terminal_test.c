@@ -1,0 +1,434 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * What a terminal can do to the program: kinds, sizes, character sets, colours, keys in all their
+ * spellings, broken input, suspend. Sequences: ECMA-48 and the control sequences of the VT220 and
+ * xterm families; NO_COLOR as its page says: set and not empty.
+ */
+#include <setjmp.h>
+#include <signal.h>
+#include <stdarg.h>
+#include <stddef.h>
+#include <stdint.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include <cmocka.h>
+
+#include "practice.h"
+
+static void leave(struct screen *screen)
+{
+    assert_true(screen_send(screen, "\021", 1)); /* Ctrl-Q */
+    assert_int_equal(screen_wait_exit(screen, 0), 0);
+    screen_free(screen);
+}
+
+/* Starts over a store of its own with this environment and expects it to end with status. */
+static void ends_with(const char *name, const char *const *environment, int status,
+                      const char *sentence)
+{
+    struct practice practice;
+    const char *all[8];
+    int count = 0;
+
+    practice_open(&practice, name);
+    const char *const arguments[] = {"--store", practice.path, NULL};
+    all[count++] = practice.today;
+    for (; *environment != NULL && count < 7; environment++)
+        all[count++] = *environment;
+    all[count] = NULL;
+    struct screen_options options = {
+        .program = getenv("SPRINGLINE_PROGRAM"), .arguments = arguments, .environment = all};
+    struct screen *screen = screen_start(&options);
+    assert_non_null(screen);
+    assert_int_equal(screen_wait_exit(screen, 0), status);
+    assert_false(screen_alternate(screen));
+    practice_shows(screen, sentence);
+    screen_free(screen);
+    practice_close(&practice);
+}
+
+static void kinds_of_terminal(void **state)
+{
+    static const char *const good[] = {"xterm-256color", "xterm-unheard-of", "screen", "linux",
+                                       "vt100"};
+    struct practice practice;
+
+    (void)state;
+    ends_with("no_term", (const char *const[]){"TERM", NULL}, 3, "TERM is not set");
+    ends_with("empty_term", (const char *const[]){"TERM=", NULL}, 3, "TERM is not set");
+    ends_with("odd_term", (const char *const[]){"TERM=unheard-of", NULL}, 3, "TERM=unheard-of");
+    ends_with("dumb_term", (const char *const[]){"TERM=dumb", NULL}, 3, "can not place");
+    practice_open(&practice, "kinds");
+    for (size_t i = 0; i < sizeof good / sizeof good[0]; i++) {
+        char term[64];
+        snprintf(term, sizeof term, "TERM=%s", good[i]);
+        struct screen *screen =
+            practice_screen(&practice, 24, 80, (const char *const[]){term, NULL});
+        practice_shows(screen, "C-0035");
+        leave(screen);
+    }
+    practice_close(&practice);
+}
+
+static void fixed_dates(void **state)
+{
+    struct practice practice;
+
+    (void)state;
+    ends_with("bad_date", (const char *const[]){"SPRINGLINE_TODAY=2026-02-30", NULL}, 2,
+              "2026-02-30");
+    practice_open(&practice, "date");
+    struct screen *screen =
+        practice_screen(&practice, 24, 80, (const char *const[]){"SPRINGLINE_TODAY", NULL});
+    assert_false(screen_find(screen, SCREEN_ANY_ROW, "date fixed", NULL));
+    leave(screen);
+    screen = practice_screen(&practice, 12, 40, NULL);
+    practice_shows(screen, "date fixed: 2026-11-25");
+    leave(screen);
+    practice_close(&practice);
+}
+
+static bool has_colour(struct screen *screen)
+{
+    for (int row = 0; row < 24; row++) {
+        for (int column = 0; column < 80; column++) {
+            struct screen_cell cell = screen_cell_at(screen, row, column);
+            if (cell.foreground != SCREEN_DEFAULT_COLOUR ||
+                cell.background != SCREEN_DEFAULT_COLOUR)
+                return true;
+        }
+    }
+    return false;
+}
+
+/* Colour is decoration: the same text stands there without it. */
+static void colours(void **state)
+{
+    static const struct {
+        const char *const environment[3];
+        bool coloured;
+    } rows[] = {{{NULL}, true},
+                {{"NO_COLOR=", NULL}, true},
+                {{"NO_COLOR=1", NULL}, false},
+                {{"TERM=vt100", NULL}, false},
+                {{"TERM=linux", NULL}, true},
+                {{"TERM=xterm-direct", NULL}, true}};
+    struct practice practice;
+
+    (void)state;
+    practice_open(&practice, "colours");
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+        struct screen *screen = practice_screen(&practice, 24, 80, rows[i].environment);
+        assert_true(screen_keys(screen, "0035\r"));
+        practice_shows(screen, "= upper: PROCEED");
+        assert_int_equal(has_colour(screen), rows[i].coloured);
+        /* Words are in the terminal's own colours on any background. */
+        struct screen_place place;
+        assert_true(screen_find(screen, SCREEN_ANY_ROW, "PROCEED", &place));
+        struct screen_cell cell = screen_cell_at(screen, place.row, place.column);
+        assert_int_equal(cell.foreground, SCREEN_DEFAULT_COLOUR);
+        assert_int_equal(cell.background, SCREEN_DEFAULT_COLOUR);
+        screen_free(screen);
+    }
+    practice_close(&practice);
+}
+
+static void character_sets(void **state)
+{
+    struct practice practice;
+
+    (void)state;
+    practice_open(&practice, "charset");
+    struct screen *screen = practice_screen(&practice, 24, 80, NULL);
+    practice_shows(screen, "Lj\xC3\xB3s\xC3\xA1lfabrekka, \xC3\x9Drr");
+    assert_false(screen_find(screen, SCREEN_ANY_ROW, "locale", NULL));
+    leave(screen);
+    screen = practice_screen(&practice, 24, 80, (const char *const[]){"LC_ALL=C", NULL});
+    practice_shows(screen, "The locale names no UTF-8");
+    practice_shows(screen, "Lj\xC3\xB3s\xC3\xA1lfabrekka, \xC3\x9Drr");
+    leave(screen);
+    screen = practice_screen(&practice, 24, 80, (const char *const[]){"SPRINGLINE_ASCII=1", NULL});
+    practice_shows(screen, "letters are shown without their marks");
+    practice_shows(screen, "Ljosalfabrekka, Yrr");
+    assert_true(screen_press(screen, "lj\xC3\xB3s")); /* typed with its mark, shown without */
+    assert_true(screen_wait_text(screen, 1, "find: ljos", 0));
+    practice_shows(screen, "1 found");
+    for (int row = 0; row < 24; row++) {
+        for (const char *at = screen_row(screen, row); *at != '\0'; at++)
+            assert_true((unsigned char)*at < 0x80);
+    }
+    leave(screen);
+    practice_close(&practice);
+}
+
+struct spelling {
+    const char *bytes;
+    const char *shown;
+};
+
+/* Each on a fresh list: what stands there afterwards. */
+static void keys_in_every_spelling(void **state)
+{
+    static const struct spelling rows[] = {
+        {"\033Op\033Op\033Os\033Ou", "find: 0035"}, /* the keypad in application mode */
+        {"00\x7F", "find: 0"},
+        {"00\b", "find: 0"},
+        {"\xC4\x85", "find: \xC4\x85"}, /* U+0105 has the number of an arrow's key code */
+        {"\xC4\x82k", "find: \xC4\x82k"},
+        {"\xE9\xBD\xBF", "find: \xE9\xBD\xBF"},
+        {"\xFF\xC4\x80\x80k", "find: \xC4\x80k"}, /* broken UTF-8 eats no key */
+        {"\xC4k", "find: k"},
+        {"\033[99;3qk", "find: k"}, /* sequences nobody knows are swallowed whole */
+        {"\033[?62;4ck", "find: k"},
+        {"\033[<0;3;4Mk", "find: k"},
+        {"\033]0;title\007k", "find: k"},
+        {"\033P1$r0m\033\\k", "find: k"},
+        {"\033Ojk", "find: k"}, /* keypad * means nothing in the list */
+        {"\033[[Ak", "find: k"},
+        {"\033[12\033[Bk", "find: k"}, /* a broken one does not swallow the next */
+        {"\033[1~k", "find: k"},
+        {"C-0035", "find: C-0035"},
+        {"\023\021", NULL}, /* Ctrl-S does not freeze: Ctrl-Q leaves */
+    };
+    struct practice practice;
+
+    (void)state;
+    practice_open(&practice, "spelling");
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+        struct screen *screen = practice_screen(&practice, 24, 80, NULL);
+        assert_true(screen_send(screen, rows[i].bytes, strlen(rows[i].bytes)));
+        if (rows[i].shown == NULL) {
+            assert_int_equal(screen_wait_exit(screen, 0), 0);
+        } else {
+            assert_true(screen_wait_text(screen, 1, rows[i].shown, 0));
+            assert_string_equal(screen_row(screen, 1), rows[i].shown);
+        }
+        screen_free(screen);
+    }
+    practice_close(&practice);
+}
+
+static void moving_in_every_spelling(void **state)
+{
+    static const char *const down[] = {"\033[B", "\033OB", "+", "\033Ok"};
+    static const char *const end[] = {"\033[F", "\033OF", "\033[4~", "\033[8~"};
+    static const char *const home[] = {"\033[H", "\033OH", "\033[1~", "\033[7~"};
+    static const char *const enter[] = {"\r", "\n", "\033OM"};
+    struct practice practice;
+
+    (void)state;
+    practice_open(&practice, "moving");
+    struct screen *screen = practice_screen(&practice, 24, 80, NULL);
+    for (size_t i = 0; i < 4; i++) {
+        assert_true(screen_press(screen, home[i]));
+        practice_shows(screen, "> 08:00 C-0016");
+        assert_int_equal(screen_cursor(screen).row, 3);
+        assert_true(screen_press(screen, down[i]));
+        practice_shows(screen, "> 08:30 C-0047");
+        assert_int_equal(screen_cursor(screen).row, 4);
+        assert_true(screen_press(screen, end[i]));
+        assert_false(screen_find(screen, SCREEN_ANY_ROW, "> 08", NULL));
+        assert_true(screen_cursor(screen).row > 15);
+    }
+    assert_true(screen_press(screen, "\033[5~"));
+    assert_true(screen_press(screen, "\033[6~"));
+    assert_true(screen_press(screen, home[0]));
+    for (size_t i = 0; i < sizeof enter / sizeof enter[0]; i++) {
+        assert_true(screen_press(screen, enter[i]));
+        practice_shows(screen, "wear: days met:");
+        assert_true(screen_press(screen, "\033"));
+        practice_shows(screen, "> 08:00 C-0016");
+    }
+    assert_true(screen_cursor_visible(screen));
+    leave(screen);
+    practice_close(&practice);
+}
+
+/* A lone ESC is known after ESCDELAY: 25 ms, where curses alone takes 1000. */
+static void esc_acts_at_once(void **state)
+{
+    struct practice practice;
+
+    (void)state;
+    practice_open(&practice, "esc");
+    struct screen *screen = practice_screen(&practice, 24, 80, NULL);
+    assert_true(screen_press(screen, "k"));
+    int64_t sent = screen_now_ns();
+    assert_true(screen_press(screen, "\033"));
+    double ms = (double)(screen_ready_at_ns(screen) - sent) / 1e6;
+    assert_string_equal(screen_row(screen, 1), "find:");
+    print_message("# ESC: %.1f ms\n", ms);
+    assert_true(ms < 500.0);
+    /* Cut off its ESC by a slow line, the rest of a sequence is still no text. */
+    assert_true(screen_press(screen, "\033"));
+    assert_true(screen_press(screen, "[B"));
+    assert_string_equal(screen_row(screen, 1), "find:");
+    leave(screen);
+    practice_close(&practice);
+}
+
+static void redraws_whole_on_ctrl_l(void **state)
+{
+    struct practice practice;
+
+    (void)state;
+    practice_open(&practice, "redraw");
+    struct screen *screen = practice_screen(&practice, 24, 80, NULL);
+    size_t before = screen_bytes(screen);
+    assert_true(screen_press(screen, "\033[B"));
+    size_t moved = screen_bytes(screen) - before;
+    before = screen_bytes(screen);
+    assert_true(screen_press(screen, "\014"));
+    size_t redrawn = screen_bytes(screen) - before;
+    print_message("# one row down: %zu bytes, Ctrl-L: %zu bytes\n", moved, redrawn);
+    assert_in_range(moved, 1, 400);
+    assert_true(redrawn > 3 * moved);
+    leave(screen);
+    practice_close(&practice);
+}
+
+static void sizes(void **state)
+{
+    struct practice practice;
+
+    (void)state;
+    practice_open(&practice, "sizes");
+    struct screen *screen = practice_screen(&practice, 1, 1, NULL);
+    assert_true(screen_press(screen, "k")); /* nobody types blind */
+    assert_true(screen_resize(screen, 5, 30));
+    assert_true(screen_wait_ready(screen, 0));
+    practice_shows(screen, "Too small: 30 x 5.");
+    assert_true(screen_resize(screen, 24, 80));
+    assert_true(screen_wait_ready(screen, 0));
+    assert_string_equal(screen_row(screen, 1), "find:");
+    practice_shows(screen, "10 booked");
+    leave(screen);
+
+    /* The terminal's own size counts, not a stale one of the environment. */
+    screen =
+        practice_screen(&practice, 24, 80, (const char *const[]){"LINES=10", "COLUMNS=30", NULL});
+    practice_shows(screen, "10 booked");
+    leave(screen);
+    practice_close(&practice);
+}
+
+/* xorshift, so that a failure can be repeated: Marsaglia, J Stat Softw 2003;8(14). */
+static uint32_t next_random(uint32_t *state)
+{
+    *state ^= *state << 13;
+    *state ^= *state >> 17;
+    *state ^= *state << 5;
+    return *state;
+}
+
+static void random_sizes(void **state)
+{
+    struct practice practice;
+    uint32_t seed = 20261125;
+
+    (void)state;
+    practice_open(&practice, "random_sizes");
+    struct screen *screen = practice_screen(&practice, 24, 80, NULL);
+    for (int i = 0; i < 300; i++) {
+        static const char keys[] = "\r+-0123k/*?";
+        char key = keys[next_random(&seed) % (sizeof keys - 1)];
+        int rows = 1 + (int)(next_random(&seed) % 60);
+        int columns = 1 + (int)(next_random(&seed) % 200);
+        assert_true(screen_resize(screen, rows, columns));
+        assert_true(screen_wait_ready(screen, 0));
+        assert_true(screen_cursor(screen).row < rows);
+        assert_true(screen_send(screen, &key, 1));
+        assert_true(screen_wait_ready(screen, 0));
+    }
+    assert_true(screen_resize(screen, 24, 80));
+    assert_true(screen_press(screen, "\014"));
+    assert_true(screen_signal(screen, SIGTERM));
+    assert_int_equal(screen_wait_exit(screen, 0), 0);
+    screen_free(screen);
+    assert_int_equal(practice_run(&practice, (const char *const[]){"verify", NULL}), 0);
+    practice_close(&practice);
+}
+
+/* Any byte at all, but the four that end or stop a program on purpose. */
+static void random_bytes(void **state)
+{
+    struct practice practice;
+    uint32_t seed = 35;
+
+    (void)state;
+    practice_open(&practice, "random_bytes");
+    struct screen *screen = practice_screen(&practice, 24, 80, NULL);
+    for (int i = 0; i < 5000; i++) {
+        char byte = (char)(unsigned char)(next_random(&seed) >> 8);
+        if (strchr("\003\021\032\034", byte) != NULL && byte != '\0')
+            continue;
+        assert_true(screen_send(screen, &byte, 1));
+        if (i % 50 == 0)
+            screen_drain(screen);
+    }
+    assert_true(screen_press(screen, "\014"));
+    assert_true(screen_signal(screen, SIGTERM));
+    assert_int_equal(screen_wait_exit(screen, 0), 0);
+    assert_false(screen_alternate(screen));
+    screen_free(screen);
+    assert_int_equal(practice_run(&practice, (const char *const[]){"verify", NULL}), 0);
+    practice_close(&practice);
+}
+
+/* Ctrl-Z needs a shell with job control in between. While stopped the terminal is the shell's own
+ * again; a size that changed meanwhile is noticed though no signal told of it. */
+static void suspends_and_resumes(void **state)
+{
+    struct practice practice;
+    char command[PRACTICE_PATH + 100];
+    const char *program = getenv("SPRINGLINE_PROGRAM");
+    static const char *const arguments[] = {"-i", NULL};
+
+    (void)state;
+    practice_open(&practice, "suspend");
+    const char *const environment[] = {practice.today, "PS1=prompt: ", "ENV", NULL};
+    struct screen_options options = {
+        .program = "/bin/sh", .arguments = arguments, .environment = environment};
+    struct screen *screen = screen_start(&options);
+    assert_non_null(screen);
+    assert_true(screen_wait_text(screen, SCREEN_ANY_ROW, "prompt:", 0));
+    snprintf(command, sizeof command, "clear; %s --store %s\r",
+             program == NULL ? "build/springline" : program, practice.path);
+    assert_true(screen_send(screen, command, strlen(command)));
+    assert_true(screen_wait_ready(screen, 0));
+    assert_true(screen_keys(screen, "0035\r17"));
+    assert_true(screen_send(screen, "\032", 1));
+    assert_true(screen_wait_text(screen, SCREEN_ANY_ROW, "prompt:", 0));
+    assert_false(screen_alternate(screen));
+    assert_true(screen_resize(screen, 30, 100));
+    assert_true(screen_send(screen, "stty -a | tr -d '\\n'\r", 22));
+    assert_true(screen_wait_text(screen, SCREEN_ANY_ROW, " ixon", 0));
+    assert_true(screen_send(screen, "fg\r", 3));
+    assert_true(screen_wait_text(screen, 29, "Esc back", 0)); /* the footer on the new last row */
+    practice_shows(screen, ">17");
+    assert_true(screen_press(screen, "\r"));
+    practice_shows(screen, "17 days");
+    screen_free(screen);
+    practice_close(&practice);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(kinds_of_terminal),
+        cmocka_unit_test(fixed_dates),
+        cmocka_unit_test(colours),
+        cmocka_unit_test(character_sets),
+        cmocka_unit_test(keys_in_every_spelling),
+        cmocka_unit_test(moving_in_every_spelling),
+        cmocka_unit_test(esc_acts_at_once),
+        cmocka_unit_test(redraws_whole_on_ctrl_l),
+        cmocka_unit_test(sizes),
+        cmocka_unit_test(random_sizes),
+        cmocka_unit_test(random_bytes),
+        cmocka_unit_test(suspends_and_resumes),
+    };
+    return cmocka_run_group_tests_name("terminal", tests, NULL, NULL);
+}
