@@ -40,7 +40,7 @@ static const char *option_value(int argc, char **argv, int *at, const char *name
         return argv[*at] + length + 1;
     if (argv[*at][length] != '\0')
         return NULL;
-    if (*at + 1 >= argc)
+    if (*at + 1 >= argc || argv[*at + 1] == NULL)
         return "";
     (*at)++;
     return argv[*at];

@@ -193,9 +193,9 @@ static enum status read_kinds(const char *name, const char *folder, int kinds[KI
             kinds[*count] = exchange_order[*count];
         return STATUS_OK;
     }
-    kinds[0] = exchange_kind_named(name);
+    kinds[0] = (int)exchange_kind_named(name);
     *count = 1;
-    if (kinds[0] != RECORD_KIND_COUNT)
+    if (kinds[0] != (int)RECORD_KIND_COUNT)
         return STATUS_OK;
     for (size_t i = 0; exchange_order[i] >= 0; i++)
         text_addf(&names, "%s, ", record_tables[exchange_order[i]].csv);

@@ -8,7 +8,8 @@
 
 #include "springline/app/app.h"
 
-/* The kind whose key columns a header row holds; RECORD_KIND_COUNT when none or more than one does. */
+/* The kind that knows most columns of a header row, if the row holds its key columns; expanders are
+ * known by fitted_on or banded_on. RECORD_KIND_COUNT when there is none, or more than one. */
 enum record_kind exchange_kind(const char *const *header, size_t count);
 
 /* The kind called name in interchange.md ("visits"); RECORD_KIND_COUNT when there is none. */
@@ -45,7 +46,8 @@ enum status import_file(struct import *import, const char *file, const char *con
  */
 enum status import_row(struct import *import, long line, const char *const *cells, size_t count,
                        bool *bad, struct error *error);
-/* Checks that need all files (a visit before the fit, overlapping trainers ...); reports as above. */
+/* Checks that need all files (a visit before the fit, overlapping trainers ...); reports as above.
+ */
 enum status import_check(struct import *import, struct error *error);
 /* Commits when keep is true and no row was bad, else leaves nothing behind; releases the import. */
 enum status import_end(struct import *import, bool keep, struct exchange_totals *totals,
@@ -55,8 +57,8 @@ enum status import_end(struct import *import, bool keep, struct exchange_totals 
 typedef enum status (*export_writer)(void *context, const char *const *cells, size_t count,
                                      struct error *error);
 /* The current rows of one kind in key order, two decimals. */
-enum status export_rows(struct app *app, enum record_kind kind, export_writer writer,
-                        void *context, struct error *error);
+enum status export_rows(struct app *app, enum record_kind kind, export_writer writer, void *context,
+                        struct error *error);
 
 /* A text cell guarded against formulas: a leading = + - @ TAB CR or ' gets one ' before it. */
 void exchange_guard(struct text *out, const char *cell);

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /*
- * The command line: springline [--store FILE] [--format text|csv|json] COMMAND ... (interchange.md).
+ * The command line: springline [--store FILE] [--format text|csv|json] COMMAND ..., as
+ * interchange.md has it.
  * main fills a cli_start with what it knows of the world, calls cli_parse, and then either opens
  * the screens (no command given) or returns what cli_run returns. Nothing here exits.
  *
@@ -45,8 +46,8 @@ struct cli_call {
     bool store_given;
     enum cli_format format;
     bool format_given;
-    bool help;              /* --help stood after the sub-command */
-    int argc;               /* the sub-command's own arguments: argv[0] is its name */
+    bool help; /* --help stood after the sub-command */
+    int argc;  /* the sub-command's own arguments: argv[0] is its name */
     char **argv;
 };
 

@@ -17,9 +17,9 @@ struct cli_session {
 enum status cli_open(struct cli_session *session, struct error *error);
 
 /*
- * Each reads its own options, opens the store where it needs one, writes to session->start->out, and
- * returns what the exit code is made of. STATUS_NO with an empty sentence: the answer is "no" and
- * the output says it. STATUS_INPUT with an empty one: every bad row was told already.
+ * Each reads its own options, opens the store where it needs one, writes to session->start->out,
+ * and returns what the exit code is made of. STATUS_NO with an empty sentence: the answer is "no"
+ * and the output says it. STATUS_INPUT with an empty one: every bad row was told already.
  */
 /* init: a new store; the folders of the default place are made. */
 enum status cli_init(struct cli_session *session, struct error *error);
@@ -27,7 +27,8 @@ enum status cli_init(struct cli_session *session, struct error *error);
 enum status cli_recall(struct cli_session *session, struct error *error);
 /* audit --month YYYY-MM [--as-of INSTANT|@SEQ]: the account of a month; STATUS_NO: no case. */
 enum status cli_audit(struct cli_session *session, struct error *error);
-/* advise CASE ...: the verdict, with its findings, whatever it is; STATUS_NOT_FOUND: no such case. */
+/* advise CASE ...: the verdict, with its findings, whatever it is; STATUS_NOT_FOUND: no such case.
+ */
 enum status cli_advise(struct cli_session *session, struct error *error);
 /* chart CASE: its story as text; STATUS_NOT_FOUND. */
 enum status cli_chart(struct cli_session *session, struct error *error);

@@ -47,8 +47,8 @@ long csv_line(const struct csv_reader *reader);
 /* Frees the reader; NULL is allowed. */
 void csv_close(struct csv_reader *reader);
 
-/* Appends one row: quotation marks only where a cell needs them, CRLF at the end. A row of one empty
- * cell is written as "" so that it is not an empty line. */
+/* Appends one row: quotation marks only where a cell needs them, CRLF at the end. A row of one
+ * empty cell is written as "" so that it is not an empty line. */
 void csv_add_row(struct text *out, const char *const *cells, size_t count);
 
 #endif
