@@ -155,7 +155,7 @@ static enum status put_audit(struct cli_session *session, const struct asked *as
         return cli_nothing(error);
     if (session->call.format != FORMAT_TEXT)
         return STATUS_OK;
-    status = audit_sheet_add(&sheet, &session->app, asked->month, list, error);
+    status = audit_sheet_add(&sheet, &session->app, asked->month, asked->as_of, list, error);
     if (status != STATUS_OK) {
         text_release(&sheet);
         return status;

@@ -104,11 +104,15 @@ static void add_open_tails(struct text *out, const struct audit_list *list)
 }
 
 /* Printed, the head anchors the ledger outside the file: a cut tail would show. */
-static enum status add_head(struct text *out, struct app *app, struct error *error)
+static enum status add_head(struct text *out, struct app *app, int64_t as_of, struct error *error)
 {
     int64_t sequence;
     uint8_t hash[32];
 
+    if (as_of != STORE_NOW) {
+        text_addf(out, "\nAs of ledger row %" PRId64 ".\n", as_of);
+        return STATUS_OK;
+    }
     enum status status = store_head(app->store, &sequence, hash, error);
     if (status != STATUS_OK)
         return status;
@@ -119,7 +123,7 @@ static enum status add_head(struct text *out, struct app *app, struct error *err
     return STATUS_OK;
 }
 
-enum status audit_sheet_add(struct text *out, struct app *app, day month,
+enum status audit_sheet_add(struct text *out, struct app *app, day month, int64_t as_of,
                             const struct audit_list *list, struct error *error)
 {
     add_totals(out, month, &list->totals);
@@ -128,7 +132,7 @@ enum status audit_sheet_add(struct text *out, struct app *app, day month,
     add_overrides(out, list);
     add_untrained(out, list);
     add_open_tails(out, list);
-    enum status status = add_head(out, app, error);
+    enum status status = add_head(out, app, as_of, error);
     text_add(out, "\n");
     cli_add_wrapped(out, "", app_caution, CLI_SHEET_COLUMNS);
     return status;

@@ -72,6 +72,9 @@ last=$("$program" --store "$store" verify | sed -n 's/^ledger: \([0-9]*\).*/\1/p
 run --store "$store" --format csv audit --month 2026-10 --as-of "@$last"
 cmp -s "$out" "$work/now"
 ok $? "as of the last row it is the audit of now"
+run --store "$store" audit --month 2026-10 --as-of "@$last"
+grep -qx "As of ledger row $last." "$out"
+ok $? "and the sheet says as of which row it is"
 run --store "$store" audit --month 2026-10 --as-of "@$((last + 1))"
 refuses 4 "The ledger ends with row $last" "a row that is not there yet"
 
