@@ -226,22 +226,25 @@ static enum status open_screen(struct terminal *terminal, FILE *in, FILE *out, s
         return error_set(error, STATUS_UNUSABLE, "TERM",
                          "TERM is not set, so the screens can not be drawn; set it, for example "
                          "TERM=xterm-256color, or use a sub-command: springline help.");
+    enum terminal_kind kind = terminal_kind_of(name, terminal->out);
+    if (kind == KIND_UNKNOWN && strncmp(name, "xterm", 5) == 0) {
+        name = "xterm-256color";
+        kind = terminal_kind_of(name, terminal->out);
+    }
+    if (kind == KIND_NO_CURSOR)
+        return error_set(error, STATUS_UNUSABLE, "TERM",
+                         "A terminal of type TERM=%.60s can not place its cursor, so the screens "
+                         "can not be drawn; use a sub-command: springline help.",
+                         name);
     use_tioctl(TRUE); /* the terminal's size, not LINES and COLUMNS of the environment */
-    terminal->screen = newterm(name, out, in);
-    if (terminal->screen == NULL && strncmp(name, "xterm", 5) == 0)
-        terminal->screen = newterm("xterm-256color", out, in);
+    if (kind == KIND_GOOD)
+        terminal->screen = newterm(name, out, in);
     if (terminal->screen == NULL)
         return error_set(error, STATUS_UNUSABLE, "TERM",
                          "The terminal type TERM=%.60s is not known on this machine; set one that "
                          "is, for example TERM=xterm-256color.",
-                         name);
-    if (terminal_can_move())
-        return STATUS_OK;
-    endwin();
-    return error_set(error, STATUS_UNUSABLE, "TERM",
-                     "A terminal of type TERM=%.60s can not place its cursor, so the screens can "
-                     "not be drawn; use a sub-command: springline help.",
-                     name);
+                         getenv("TERM"));
+    return STATUS_OK;
 }
 
 static void start_colours(struct terminal *terminal)

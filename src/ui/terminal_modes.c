@@ -17,9 +17,16 @@
 #include <curses.h>
 #include <term.h>
 
-bool terminal_can_move(void)
+enum terminal_kind terminal_kind_of(const char *name, int out)
 {
-    return cursor_address != NULL;
+    int answer = 0;
+    enum terminal_kind kind;
+
+    if (setupterm(name, out, &answer) != OK)
+        return KIND_UNKNOWN;
+    kind = cursor_address == NULL ? KIND_NO_CURSOR : KIND_GOOD;
+    del_curterm(cur_term);
+    return kind;
 }
 
 /* Every copy of part is taken out of the string. */

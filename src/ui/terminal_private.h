@@ -39,8 +39,11 @@ void terminal_define_keys(void);
 /* Turns a code just read, and what belongs to it, into a key. False: it means nothing. */
 bool terminal_decode(struct terminal *terminal, int code, struct key *key);
 
-/* Can this terminal place its cursor? */
-bool terminal_can_move(void);
+enum terminal_kind { KIND_UNKNOWN, KIND_NO_CURSOR, KIND_GOOD };
+
+/* Is the kind of terminal known, and can it place its cursor? Sends nothing to it. Asked before
+ * curses is opened, because a failing newterm keeps memory that nobody can free. */
+enum terminal_kind terminal_kind_of(const char *name, int out);
 
 /*
  * Makes curses send our modes whenever it enters or leaves the screen, on suspend and resume too:
