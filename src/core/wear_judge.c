@@ -105,21 +105,20 @@ static bool count_belongs(const struct wear_count *count, const struct wear_peri
            count->days_met >= 0 && count->days_met <= count->days_asked;
 }
 
-/* The first day after `after` on which a count of the period begins; false when none does. */
-static bool group_begins(const struct history *history, const struct wear_period *period,
-                         enum source source, day after, day *from)
+/* The count of the period that begins first after a day; NULL when none does. */
+static const struct wear_count *first_after(const struct history *history,
+                                            const struct wear_period *period, enum source source,
+                                            day after)
 {
-    bool found = false;
+    const struct wear_count *first = NULL;
 
     for (size_t i = 0; i < history->wear_count_count; i++) {
         const struct wear_count *count = &history->wear_counts[i];
-        if (count->from > after && (!found || count->from < *from) &&
-            count_belongs(count, period, source)) {
-            *from = count->from;
-            found = true;
-        }
+        if (count->from > after && (first == NULL || count->from < first->from) &&
+            count_belongs(count, period, source))
+            first = count;
     }
-    return found;
+    return first;
 }
 
 /* The last day of the counts that overlap, one with the next, from the day from on. */
@@ -157,20 +156,22 @@ struct count_group {
     int64_t longest, shortest; /* days asked */
 };
 
+/* The group that the count first begins and that ends on the day to. */
 static struct count_group group_of(const struct history *history, const struct wear_period *period,
-                                   enum source source, day from, day to)
+                                   const struct wear_count *first, day to)
 {
-    struct count_group group = {NULL, 0, 0};
+    struct count_group group = {first, first->days_asked, first->days_asked};
 
     for (size_t i = 0; i < history->wear_count_count; i++) {
         const struct wear_count *count = &history->wear_counts[i];
-        if (count->from < from || count->from > to || !count_belongs(count, period, source))
+        if (count->from < first->from || count->from > to ||
+            !count_belongs(count, period, first->source))
             continue;
-        if (group.stands == NULL || count->days_asked < group.shortest)
+        if (count->days_asked < group.shortest)
             group.shortest = count->days_asked;
         if (count->days_asked > group.longest)
             group.longest = count->days_asked;
-        if (group.stands == NULL || stands_before(count, group.stands))
+        if (stands_before(count, group.stands))
             group.stands = count;
     }
     return group;
@@ -188,12 +189,12 @@ static int64_t over_share(const struct count_group *group, int64_t days, int32_t
     return over < 0 ? -((-over * weight + asked - 1) / asked) : over * weight / asked;
 }
 
-/* A count longer than the period is cut to it with its share kept, rounded down. */
+/* A count is cut to the days that the period has left for it, its share kept, rounded down. */
 static void add_group(const struct count_group *group, const struct protocol *protocol,
                       int32_t days, struct count_sum *sum)
 {
     int32_t met = group->stands->days_met, asked = group->stands->days_asked;
-    int32_t known = asked < days ? asked : days;
+    int32_t left = days - sum->tally.known, known = asked < left ? asked : left;
 
     sum->tally.known += known;
     sum->tally.met += (int32_t)((int64_t)met * known / asked);
@@ -206,19 +207,16 @@ static void add_group(const struct count_group *group, const struct protocol *pr
 static void sum_counts(const struct history *history, const struct protocol *protocol,
                        const struct wear_period *period, enum source source, struct count_sum *sum)
 {
-    day from = DAY_NONE, to = DAY_NONE;
+    const struct wear_count *first = first_after(history, period, source, DAY_NONE);
 
-    while (group_begins(history, period, source, to, &from)) {
-        to = group_ends(history, period, source, from);
-        const struct count_group group = group_of(history, period, source, from, to);
+    while (first != NULL) {
+        day to = group_ends(history, period, source, first->from);
+        const struct count_group group = group_of(history, period, first, to);
         add_group(&group, protocol, period->days, sum);
+        first = first_after(history, period, source, to);
     }
     sum->known = sum->known < period->days ? sum->known : period->days;
     sum->firm = sum->firm < period->days ? sum->firm : period->days;
-    if (sum->tally.known > period->days) {
-        sum->tally.met = (int32_t)((int64_t)sum->tally.met * period->days / sum->tally.known);
-        sum->tally.known = period->days;
-    }
     sum->tally.from_counts = true;
 }
 
