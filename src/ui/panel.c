@@ -61,7 +61,7 @@ const char *panel_wrap(struct grid *grid, const char *text, int width, const cha
 {
     const char *at = text, *blank = NULL;
     int cells = 0;
-    size_t bytes;
+    size_t bytes = 1;
 
     if (*text == '\0')
         return NULL;
@@ -84,7 +84,7 @@ const char *panel_wrap(struct grid *grid, const char *text, int width, const cha
     return at;
 }
 
-/* Draws one line (or only counts, when grid rows are outside of first ... first + rows - 1). */
+/* Walks the wrapped rows of a line and returns their number; emit (may be NULL) gets each. */
 static int walk_line(const struct panel_line *line, struct grid *grid, int width,
                      void (*emit)(void *context, int index, int indent, const char *piece,
                                   size_t length),

@@ -13,11 +13,11 @@
 enum { ENDING_SIGNALS = 4, CODE_NOTHING = -1, CODE_NONE_HELD = -2 };
 
 struct terminal {
-    struct screen *screen;  /* curses' SCREEN */
-    struct _win_st *input;  /* a pad: reading from it repaints nothing */
-    int in, out;            /* file descriptors */
+    struct screen *screen; /* curses' SCREEN */
+    struct _win_st *input; /* a pad: reading from it repaints nothing */
+    int in, out;           /* file descriptors */
     bool plain, colours, ready_mark;
-    bool unmarked;          /* something happened since the last ready mark */
+    bool unmarked; /* something happened since the last ready mark */
     unsigned marks;
     int held;               /* a code that was read too far; CODE_NONE_HELD */
     bool pasting, paste_cr; /* inside a paste; the last character of it was CR */

@@ -107,7 +107,7 @@ static void fill_why(const struct visit_view *view, const struct why *why, size_
 /* Wear, widths and the last two visits: as much of the past as must be seen at once. */
 static size_t past_needed(const struct visit_view *view)
 {
-    return (size_t)(1 + view->sheet.arch_count + 2);
+    return (size_t)view->sheet.arch_count + 3;
 }
 
 /* Everything where it fits; else the older visits go below, then the lesser findings. */

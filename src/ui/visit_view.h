@@ -9,30 +9,30 @@
 #include "springline/ui/ui.h"
 
 enum visit_mode {
-    MODE_OFFER,       /* an unsaved visit is there: go on with it? */
-    MODE_OFFER_SURE,  /* throw it away for good? */
+    MODE_OFFER,      /* an unsaved visit is there: go on with it? */
+    MODE_OFFER_SURE, /* throw it away for good? */
     MODE_FIELDS,
     MODE_REASON,      /* why more than permitted: the numbered list */
     MODE_REASON_TEXT, /* and in words */
     MODE_REVIEW,
-    MODE_LEAVE,       /* not saved: leave? */
+    MODE_LEAVE, /* not saved: leave? */
     MODE_LEAVE_SURE
 };
 
 struct visit_view {
     struct visit_sheet sheet;
     struct arena unsaved_arena;
-    struct draft unsaved;    /* what MODE_OFFER is about */
+    struct draft unsaved; /* what MODE_OFFER is about */
     enum visit_mode mode;
-    int focus;               /* field */
-    struct editor editor;    /* of the focused field, the reason's number or its text */
-    int reason;              /* 0: none given */
+    int focus;            /* field */
+    struct editor editor; /* of the focused field, the reason's number or its text */
+    int reason;           /* 0: none given */
     char reason_text[EDITOR_BYTES];
-    int64_t asked_at_ms;     /* when the review line or a question came that Enter answers */
-    int64_t bounce_at_ms;    /* when a digit was taken at once, */
-    uint32_t bounce_key;     /* and which: a double strike of it is no second answer */
-    int left_open;           /* the required field whose emptiness was said once; -1 */
-    int why_top;             /* rows the upper part is scrolled by */
+    int64_t asked_at_ms;  /* when the review line or a question came that Enter answers */
+    int64_t bounce_at_ms; /* when a digit was taken at once, */
+    uint32_t bounce_key;  /* and which: a double strike of it is no second answer */
+    int left_open;        /* the required field whose emptiness was said once; -1 */
+    int why_top;          /* rows the upper part is scrolled by */
 };
 
 /* Draws the screen into rows 0 ... rows - 1. */

@@ -28,7 +28,7 @@ static void leave(struct screen *screen)
 static void ends_with(const char *name, const char *const *environment, int status,
                       const char *sentence)
 {
-    struct practice practice;
+    struct practice practice = {0};
     const char *all[8];
     int count = 0;
 
@@ -53,7 +53,7 @@ static void kinds_of_terminal(void **state)
 {
     static const char *const good[] = {"xterm-256color", "xterm-unheard-of", "screen", "linux",
                                        "vt100"};
-    struct practice practice;
+    struct practice practice = {0};
 
     (void)state;
     ends_with("no_term", (const char *const[]){"TERM", NULL}, 3, "TERM is not set");
@@ -74,7 +74,7 @@ static void kinds_of_terminal(void **state)
 
 static void fixed_dates(void **state)
 {
-    struct practice practice;
+    struct practice practice = {0};
 
     (void)state;
     ends_with("bad_date", (const char *const[]){"SPRINGLINE_TODAY=2026-02-30", NULL}, 2,
@@ -115,7 +115,7 @@ static void colours(void **state)
                 {{"TERM=vt100", NULL}, false},
                 {{"TERM=linux", NULL}, true},
                 {{"TERM=xterm-direct", NULL}, true}};
-    struct practice practice;
+    struct practice practice = {0};
 
     (void)state;
     practice_open(&practice, "colours");
@@ -137,7 +137,7 @@ static void colours(void **state)
 
 static void character_sets(void **state)
 {
-    struct practice practice;
+    struct practice practice = {0};
 
     (void)state;
     practice_open(&practice, "charset");
@@ -192,7 +192,7 @@ static void keys_in_every_spelling(void **state)
         {"C-0035", "find: C-0035"},
         {"\023\021", NULL}, /* Ctrl-S does not freeze: Ctrl-Q leaves */
     };
-    struct practice practice;
+    struct practice practice = {0};
 
     (void)state;
     practice_open(&practice, "spelling");
@@ -216,7 +216,7 @@ static void moving_in_every_spelling(void **state)
     static const char *const end[] = {"\033[F", "\033OF", "\033[4~", "\033[8~"};
     static const char *const home[] = {"\033[H", "\033OH", "\033[1~", "\033[7~"};
     static const char *const enter[] = {"\r", "\n", "\033OM"};
-    struct practice practice;
+    struct practice practice = {0};
 
     (void)state;
     practice_open(&practice, "moving");
@@ -249,7 +249,7 @@ static void moving_in_every_spelling(void **state)
 /* A lone ESC is known after ESCDELAY: 25 ms, where curses alone takes 1000. */
 static void esc_acts_at_once(void **state)
 {
-    struct practice practice;
+    struct practice practice = {0};
 
     (void)state;
     practice_open(&practice, "esc");
@@ -271,7 +271,7 @@ static void esc_acts_at_once(void **state)
 
 static void redraws_whole_on_ctrl_l(void **state)
 {
-    struct practice practice;
+    struct practice practice = {0};
 
     (void)state;
     practice_open(&practice, "redraw");
@@ -291,7 +291,7 @@ static void redraws_whole_on_ctrl_l(void **state)
 
 static void sizes(void **state)
 {
-    struct practice practice;
+    struct practice practice = {0};
 
     (void)state;
     practice_open(&practice, "sizes");
@@ -325,7 +325,7 @@ static uint32_t next_random(uint32_t *state)
 
 static void random_sizes(void **state)
 {
-    struct practice practice;
+    struct practice practice = {0};
     uint32_t seed = 20261125;
 
     (void)state;
@@ -354,7 +354,7 @@ static void random_sizes(void **state)
 /* Any byte at all, but the four that end or stop a program on purpose. */
 static void random_bytes(void **state)
 {
-    struct practice practice;
+    struct practice practice = {0};
     uint32_t seed = 35;
 
     (void)state;
@@ -381,7 +381,7 @@ static void random_bytes(void **state)
  * again; a size that changed meanwhile is noticed though no signal told of it. */
 static void suspends_and_resumes(void **state)
 {
-    struct practice practice;
+    struct practice practice = {0};
     char command[PRACTICE_PATH + 100];
     const char *program = getenv("SPRINGLINE_PROGRAM");
     static const char *const arguments[] = {"-i", NULL};

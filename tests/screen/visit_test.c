@@ -89,7 +89,7 @@ static bool visits_hold(struct practice *practice, const char *text)
 
 static void at_most_25_keys_on_the_keypad(void **state)
 {
-    struct practice practice;
+    struct practice practice = {0};
     struct strokes strokes = {0};
     static const char keypad[] = "0123456789.,+-*/\r";
 
@@ -131,7 +131,7 @@ static void at_most_25_keys_on_the_keypad(void **state)
 
 static void slips_are_caught(void **state)
 {
-    struct practice practice;
+    struct practice practice = {0};
 
     (void)state;
     practice_open(&practice, "slips");
@@ -152,7 +152,7 @@ static void slips_are_caught(void **state)
     type(screen, "1,25\r", NULL);
     type(screen, "0.x\r", NULL);
     practice_shows(screen, "is not a length in mm");
-    type(screen, "/", NULL); /* back from a wrong value */
+    type(screen, "/", NULL);         /* back from a wrong value */
     practice_shows(screen, ">1,25"); /* as it was typed */
     practice_shows(screen, "!0.x");
     screen_free(screen);
@@ -162,7 +162,7 @@ static void slips_are_caught(void **state)
 
 static void above_permitted_wants_a_reason(void **state)
 {
-    struct practice practice;
+    struct practice practice = {0};
 
     (void)state;
     practice_open(&practice, "reason");
@@ -188,7 +188,7 @@ static void above_permitted_wants_a_reason(void **state)
 static void survives(const char *name, void (*end)(struct screen *screen), const char *typed,
                      const char *kept)
 {
-    struct practice practice;
+    struct practice practice = {0};
 
     practice_open(&practice, name);
     struct screen *screen = practice_screen(&practice, 24, 80, NULL);
@@ -267,7 +267,7 @@ static void survives_ctrl_c(void **state)
 /* A parent that ignores the hang-up must not leave a program behind that spins on dead input. */
 static void ends_though_hang_ups_are_ignored(void **state)
 {
-    struct practice practice;
+    struct practice practice = {0};
     char script[PRACTICE_PATH + 200];
     const char *program = getenv("SPRINGLINE_PROGRAM");
 
@@ -295,7 +295,7 @@ static void a_paste_never_saves(void **state)
 {
     static const char paste[] = "\033[200~20\r\n24\r\n3\r\n33.5\r\n0\r\n0\r\n1\r\n1\r\n28\r\n"
                                 "pasted\r\nnote\r\n\r\n1\r\n1\033[201~";
-    struct practice practice;
+    struct practice practice = {0};
 
     (void)state;
     practice_open(&practice, "paste");
@@ -316,7 +316,7 @@ static void a_paste_never_saves(void **state)
 
 static void enters_at(int rows, int columns, const char *name)
 {
-    struct practice practice;
+    struct practice practice = {0};
 
     practice_open(&practice, name);
     struct screen *screen = practice_screen(&practice, rows, columns, NULL);
@@ -348,7 +348,7 @@ static void enters_at_132_x_43(void **state)
 /* Two seats on one store: the other's save refreshes the list and keeps the selected case. */
 static void sees_what_another_seat_saved(void **state)
 {
-    struct practice practice;
+    struct practice practice = {0};
 
     (void)state;
     practice_open(&practice, "seats");
@@ -371,7 +371,7 @@ static void sees_what_another_seat_saved(void **state)
 
 static void without_a_terminal_it_says_what_to_do(void **state)
 {
-    struct practice practice;
+    struct practice practice = {0};
 
     (void)state;
     practice_open(&practice, "pipe");

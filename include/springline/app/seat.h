@@ -6,8 +6,8 @@
 #include "springline/app/app.h"
 
 struct unsaved {
-    struct draft draft;          /* texts in the arena */
-    const char *number;          /* of the case; "" when the case is gone */
+    struct draft draft; /* texts in the arena */
+    const char *number; /* of the case; "" when the case is gone */
     const char *family, *given;
 };
 

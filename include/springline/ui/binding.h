@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* From keys to commands, and to the footer and the help: all of it read off the one command list. */
+/* From keys to commands, and to the footer and the help: all of it read off the one command list.
+ */
 #ifndef SPRINGLINE_UI_BINDING_H
 #define SPRINGLINE_UI_BINDING_H
 

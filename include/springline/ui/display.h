@@ -9,8 +9,8 @@
 enum event {
     EVENT_NOTHING, /* the wait is over, no key came */
     EVENT_KEY,
-    EVENT_RESIZE,  /* the size may have changed */
-    EVENT_END      /* hung up, asked to end, or the input is gone: save and leave */
+    EVENT_RESIZE, /* the size may have changed */
+    EVENT_END     /* hung up, asked to end, or the input is gone: save and leave */
 };
 
 struct display_ops {

@@ -17,9 +17,17 @@
 
 /* How a cell looks. Colour is decoration on top of a word or sign that says the same. */
 enum look {
-    LOOK_PLAIN = 0, LOOK_BOLD = 1, LOOK_REVERSE = 2, LOOK_UNDERLINE = 4,
-    LOOK_RED = 0x10, LOOK_GREEN = 0x20, LOOK_YELLOW = 0x30, LOOK_BLUE = 0x40, LOOK_MAGENTA = 0x50,
-    LOOK_CYAN = 0x60, LOOK_COLOUR = 0x70 /* the bits of the colour */
+    LOOK_PLAIN = 0,
+    LOOK_BOLD = 1,
+    LOOK_REVERSE = 2,
+    LOOK_UNDERLINE = 4,
+    LOOK_RED = 0x10,
+    LOOK_GREEN = 0x20,
+    LOOK_YELLOW = 0x30,
+    LOOK_BLUE = 0x40,
+    LOOK_MAGENTA = 0x50,
+    LOOK_CYAN = 0x60,
+    LOOK_COLOUR = 0x70 /* the bits of the colour */
 };
 
 enum { CELL_MARKS = 3 };
@@ -28,15 +36,15 @@ struct cell {
     uint32_t character;         /* Unicode; blank is ' ' */
     uint32_t marks[CELL_MARKS]; /* combining marks, 0 closes; more are left away */
     uint16_t look;
-    uint8_t width;              /* 1; 2: the next cell is its right half; 0: is a right half */
+    uint8_t width; /* 1; 2: the next cell is its right half; 0: is a right half */
 };
 
 struct grid {
     int rows, columns;
-    struct cell *cells;              /* rows * columns, row by row; owned */
-    int cursor_row, cursor_column;   /* where the focus is */
-    bool plain;                      /* ASCII only */
-    struct text scratch;             /* reused between puts */
+    struct cell *cells;            /* rows * columns, row by row; owned */
+    int cursor_row, cursor_column; /* where the focus is */
+    bool plain;                    /* ASCII only */
+    struct text scratch;           /* reused between puts */
 };
 
 /* Gives the grid a size, at least 1 x 1, and blanks it. False when memory is exhausted: the grid

@@ -13,9 +13,22 @@
 #include "springline/base/text.h"
 
 enum press { /* keys that are not a character */
-    PRESS_NONE, PRESS_ENTER, PRESS_ESCAPE, PRESS_TAB, PRESS_BACKTAB, PRESS_BACKSPACE,
-    PRESS_DELETE, PRESS_UP, PRESS_DOWN, PRESS_LEFT, PRESS_RIGHT, PRESS_HOME, PRESS_END,
-    PRESS_PAGE_UP, PRESS_PAGE_DOWN, PRESS_COUNT
+             PRESS_NONE,
+             PRESS_ENTER,
+             PRESS_ESCAPE,
+             PRESS_TAB,
+             PRESS_BACKTAB,
+             PRESS_BACKSPACE,
+             PRESS_DELETE,
+             PRESS_UP,
+             PRESS_DOWN,
+             PRESS_LEFT,
+             PRESS_RIGHT,
+             PRESS_HOME,
+             PRESS_END,
+             PRESS_PAGE_UP,
+             PRESS_PAGE_DOWN,
+             PRESS_COUNT
 };
 
 struct key {

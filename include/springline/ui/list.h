@@ -13,11 +13,11 @@
 
 struct list_column {
     const char *head;
-    int cells;     /* the cells it takes; of the stretching column the least */
-    int keep;      /* 0: always shown; else the column with the largest goes first when it is tight */
-    bool stretch;  /* takes the cells that are left */
-    int wish;      /* of the stretching column: columns of keep LIST_LUXURY and more make room */
-    bool right;    /* numbers: set to the right */
+    int cells; /* the cells it takes; of the stretching column the least */
+    int keep;  /* 0: always shown; else the column with the largest goes first when it is tight */
+    bool stretch; /* takes the cells that are left */
+    int wish;     /* of the stretching column: columns of keep LIST_LUXURY and more make room */
+    bool right;   /* numbers: set to the right */
 };
 
 struct list_ops {
@@ -37,12 +37,12 @@ enum { LIST_COLUMNS_MAX = 16, LIST_NATURAL = -1, LIST_LUXURY = 4 };
 struct list {
     const struct list_ops *ops;
     const void *context;
-    size_t *order;         /* rows in the order shown; owned */
+    size_t *order; /* rows in the order shown; owned */
     size_t count;
-    size_t selected, top;  /* places in order */
+    size_t selected, top; /* places in order */
     struct id selected_id;
-    int sort_column;       /* LIST_NATURAL: as the screen gave them */
-    int page;              /* rows of the last drawing */
+    int sort_column; /* LIST_NATURAL: as the screen gave them */
+    int page;        /* rows of the last drawing */
 };
 
 /* Starts a list over context. */
@@ -53,8 +53,8 @@ void list_release(struct list *list);
 /* The rows changed: reads them again and finds the selected record. False: no memory, empty now. */
 bool list_refresh(struct list *list);
 
-/* Does COMMAND_NEXT, PREVIOUS, FIRST, LAST, PAGE_NEXT, PAGE_PREVIOUS or SORT (each call sorts by the
- * next column, after the last as given). False when command is none of them. */
+/* Does COMMAND_NEXT, PREVIOUS, FIRST, LAST, PAGE_NEXT, PAGE_PREVIOUS or SORT (each call sorts by
+ * the next column, after the last as given). False when command is none of them. */
 bool list_command(struct list *list, enum command command);
 
 /* The selected row of the context; false when the list is empty. */
