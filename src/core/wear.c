@@ -47,17 +47,22 @@ static day start_of_wear(const struct history *history)
     return first != DAY_NONE && opened > first ? opened : first;
 }
 
-static day newest_seen(const struct wear_walk *walk, day through)
+/* The newest seen visit dated on or before through, of several rows the one with the lowest id;
+ * its date (DAY_NONE: none) and id. */
+static day newest_seen(const struct wear_walk *walk, day through, struct id *row)
 {
-    day newest = DAY_NONE;
+    const struct visit none = {.date = DAY_NONE}, *newest = &none;
 
     for (size_t i = 0; i < walk->history->visit_count; i++) {
         const struct visit *visit = &walk->history->visits[i];
-        if (visit->date > newest && visit->date <= through && visit_seen(visit) &&
-            visit_reached(visit, &walk->reach))
-            newest = visit->date;
+        if (visit->date < newest->date || visit->date > through || !visit_seen(visit) ||
+            !visit_reached(visit, &walk->reach))
+            continue;
+        if (visit->date > newest->date || id_compare(&visit->head.id, &newest->head.id) < 0)
+            newest = visit;
     }
-    return newest;
+    *row = newest->head.id;
+    return newest->date;
 }
 
 void wear_walk_start(struct wear_walk *walk, const struct history *history,
@@ -68,6 +73,7 @@ void wear_walk_start(struct wear_walk *walk, const struct history *history,
     walk->reach = reach;
     walk->start = start_of_wear(history);
     walk->to = today - 1;
+    walk->begun_by = (struct id){{0}};
 }
 
 /*
@@ -79,7 +85,7 @@ bool wear_walk_next(struct wear_walk *walk, struct wear_period *period)
 {
     if (walk->start == DAY_NONE || walk->to < walk->start)
         return false;
-    day from = newest_seen(walk, walk->to - walk->protocol->wear_period_min_days);
+    day from = newest_seen(walk, walk->to - walk->protocol->wear_period_min_days, &walk->begun_by);
     if (from < walk->start)
         from = walk->start;
     wear_judge(walk->history, walk->protocol, from, walk->to, period);
@@ -107,20 +113,6 @@ day wear_first_record(const struct history *history, day today)
     return first;
 }
 
-/* The row of the seen visit on date; of several rows the one with the lowest id. */
-static struct id seen_on(const struct wear_walk *walk, day date)
-{
-    const struct visit *found = NULL;
-
-    for (size_t i = 0; i < walk->history->visit_count; i++) {
-        const struct visit *visit = &walk->history->visits[i];
-        if (visit->date == date && visit_seen(visit) && visit_reached(visit, &walk->reach) &&
-            (found == NULL || id_compare(&visit->head.id, &found->head.id) < 0))
-            found = visit;
-    }
-    return found == NULL ? (struct id){{0}} : found->head.id;
-}
-
 void wear_periods(const struct history *history, const struct protocol *protocol, day today,
                   struct reach reach, struct wear_periods *periods)
 {
@@ -129,11 +121,12 @@ void wear_periods(const struct history *history, const struct protocol *protocol
     wear_walk_start(&walk, history, protocol, today, reach);
     periods->count = 0;
     periods->first_record = wear_first_record(history, today);
-    while (periods->count < WEAR_PERIODS_MAX &&
-           wear_walk_next(&walk, &periods->period[periods->count])) {
+    while (periods->count < WEAR_PERIODS_MAX) {
         struct wear_period *period = &periods->period[periods->count];
-        if (periods->count > 0)
-            period->closed_by = seen_on(&walk, period->to + 1);
+        struct id closed_by = walk.begun_by; /* where the later period begins, the older one ends */
+        if (!wear_walk_next(&walk, period))
+            break;
+        period->closed_by = closed_by;
         periods->count++;
     }
     periods->cut = walk.start != DAY_NONE && walk.to >= walk.start;

@@ -26,6 +26,8 @@ struct wear_walk {
     struct reach reach;
     day start; /* of wear; DAY_NONE: no trainer was ever issued */
     day to;    /* last day of the next period */
+    struct id
+        begun_by; /* the seen visit at which the last period begins; none: the start of wear */
 };
 
 void wear_walk_start(struct wear_walk *walk, const struct history *history,

@@ -66,9 +66,8 @@ static struct width_point point_on(const struct history *history, const struct e
             point.repeats++;
         }
     }
-    int64_t twice = 2 * sum, n = point.repeats;
     point.date = date;
-    point.value = (um)((sum < 0 ? twice - n : twice + n) / (2 * n));
+    point.value = (um)lround((double)sum / point.repeats); /* both exact; halves away from zero */
     return point;
 }
 

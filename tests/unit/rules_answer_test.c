@@ -70,6 +70,36 @@ static void no_side_in_plan_permits_nothing(void **state)
     assert_int_equal(judgement.permitted_right + judgement.permitted_left, 0);
 }
 
+/* Findings that name no step explain no permission. */
+static void without_findings_nothing_is_permitted(void **state)
+{
+    struct judgement judgement = {.permitted_right = 9, .permitted_left = 9};
+
+    (void)state;
+    rules_replay(NULL, 0, SIDES_BOTH, 250, &judgement);
+    assert_int_equal(judgement.verdict, VERDICT_HOLD);
+    assert_int_equal(judgement.permitted_right + judgement.permitted_left, 0);
+    assert_int_equal(judgement.nominal_right + judgement.nominal_left, 0);
+}
+
+/* Of two expanders fitted on one day, saved at one place, the id decides, in whatever order. */
+static void two_expanders_of_one_day(void **state)
+{
+    struct case_maker maker;
+    struct judgement judgement;
+
+    (void)state;
+    case_begin(&maker);
+    case_expander(&maker, ARCH_UPPER, 20);
+    case_expander(&maker, ARCH_UPPER, 20);
+    maker.expanders[0].head.sequence = maker.expanders[1].head.sequence = 0;
+    case_judge(&maker, &judgement);
+    assert_ptr_equal(judgement.expander, &maker.expanders[1]);
+    maker.expanders[0].head.id.bytes[0] = 1;
+    case_judge(&maker, &judgement);
+    assert_ptr_equal(judgement.expander, &maker.expanders[0]);
+}
+
 static void a_side_not_in_plan_counts_nowhere(void **state)
 {
     struct case_maker maker;
@@ -243,6 +273,8 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(the_verdict_is_the_first_that_fits),
         cmocka_unit_test(no_side_in_plan_permits_nothing),
+        cmocka_unit_test(without_findings_nothing_is_permitted),
+        cmocka_unit_test(two_expanders_of_one_day),
         cmocka_unit_test(a_side_not_in_plan_counts_nowhere),
         cmocka_unit_test(reduced_is_of_each_side),
         cmocka_unit_test(a_finding_carries_its_numbers),

@@ -185,6 +185,17 @@ static void a_limit_below_a_grain_holds(void **state)
     assert_next(&maker, 14, 21);
 }
 
+/* A protocol that protocol_check refuses, a window below a grain, still ends in an answer. */
+static void a_window_that_never_frees_still_answers(void **state)
+{
+    struct case_maker maker;
+
+    (void)state;
+    case_typical(&maker);
+    maker.protocol.window_max = 100;
+    assert_next(&maker, 18, 25);
+}
+
 /* ---- override -------------------------------------------------------------------------------- */
 
 static enum status override(const struct case_maker *maker, um right, um left, bool *needs_reason,
@@ -292,6 +303,7 @@ int main(void)
         cmocka_unit_test(after_todays_activation_its_own_interval),
         cmocka_unit_test(visits_elsewhere_keep_the_window_shut),
         cmocka_unit_test(a_limit_below_a_grain_holds),
+        cmocka_unit_test(a_window_that_never_frees_still_answers),
         cmocka_unit_test(above_permitted_needs_a_reason),
         cmocka_unit_test(four_holds_can_not_be_overridden),
         cmocka_unit_test(over_a_wound_at_most_reduced),

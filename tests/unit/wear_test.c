@@ -145,6 +145,33 @@ static void a_short_visit_between_hides_nothing(void **state)
     assert_period(&maker, &periods.period[1], 34, 20);
 }
 
+/* Of two rows of one date the one with the lower id closes the period, in whatever order. */
+static void the_visit_being_entered_closes_no_period(void **state)
+{
+    struct case_maker maker;
+    struct wear_periods periods;
+    const struct id request = {{3}};
+    struct reach reach;
+
+    (void)state;
+    case_typical(&maker);
+    maker.visits[2].head.request = request;
+    struct visit *twin = case_visit(&maker, VISIT_CHECK, ARCH_LOWER, 24, 0, 0);
+    reach = (struct reach){maker.today, &request};
+    periods = periods_of(&maker);
+    assert_true(id_equal(&periods.period[1].closed_by, &maker.visits[2].head.id));
+    wear_periods(&maker.history, &maker.protocol, maker.today, reach, &periods);
+    assert_period(&maker, &periods.period[0], 24, 1);
+    assert_true(id_equal(&periods.period[1].closed_by, &twin->head.id));
+    twin->head.id = (struct id){{0, 1}};
+    maker.visits[2].head.id = (struct id){{1}};
+    periods = periods_of(&maker);
+    assert_true(id_equal(&periods.period[1].closed_by, &twin->head.id));
+    twin->head.request = request;
+    wear_periods(&maker.history, &maker.protocol, maker.today, reach, &periods);
+    assert_period(&maker, &periods.period[0], 48, 1);
+}
+
 static void no_trainer_no_period(void **state)
 {
     struct case_maker maker;
@@ -423,6 +450,12 @@ static void hours_gaps_and_runs(void **state)
     assert_int_equal(hours.known_days, 9);
     assert_int_equal(hours.median_minutes, 75);
     assert_int_equal(hours.current_run_days, 0);
+    case_wear_day(&maker, SOURCE_SENSOR, 8, 200, ANSWER_YES); /* of two the one with less counts */
+    assert_int_equal(hours_of(&maker).mean_minutes, 88);      /* 701 / 8 */
+    maker.trainers[0].ended_on = case_day(&maker, 8);
+    hours = hours_of(&maker);
+    assert_int_equal(hours.known_days, 2); /* the days since have no trainer */
+    assert_int_equal(hours.mean_minutes, 105);
 }
 
 int main(void)
@@ -433,6 +466,7 @@ int main(void)
         cmocka_unit_test(a_missed_visit_shows_nobody),
         cmocka_unit_test(periods_are_formed_back_from_today),
         cmocka_unit_test(a_short_visit_between_hides_nothing),
+        cmocka_unit_test(the_visit_being_entered_closes_no_period),
         cmocka_unit_test(no_trainer_no_period),
         cmocka_unit_test(more_periods_than_fit_are_said_to_be_cut),
         cmocka_unit_test(days_without_a_trainer_lie_outside),

@@ -50,7 +50,12 @@ struct reach {
 void wear_periods(const struct history *history, const struct protocol *protocol, day today,
                   struct reach reach, struct wear_periods *periods);
 
-/* One stretch [from, to] judged by the same rules (closed_by none). */
+/*
+ * One stretch [from, to] judged by the same rules (closed_by none). Days half-filled and counts that
+ * overlap may lower a class but never raise it (src/core/wear_judge.c says why); a stretch without
+ * one day that had a trainer has days 0 and is unknown. Tallies hold the numbers of the counts that
+ * stand, so with counts that overlap class may be lower than met of known alone would be.
+ */
 void wear_judge(const struct history *history, const struct protocol *protocol, day from, day to,
                 struct wear_period *period);
 
