@@ -140,7 +140,7 @@ else ifneq ($(PLAIN),)
 MODE_CFLAGS  := -O1 -g -fno-lto -fno-stack-protector -U_FORTIFY_SOURCE $(TAKEN_SEMANTICS)
 MODE_LDFLAGS :=
 else ifneq ($(ANALYZE),)
-MODE_CFLAGS  := -O1 -g -fanalyzer $(TAKEN_SEMANTICS)
+MODE_CFLAGS  := -O1 -g -fanalyzer -DSPRINGLINE_ANALYZE=1 -Wno-unused-value $(TAKEN_SEMANTICS)
 MODE_LDFLAGS :=
 else
 MODE_CFLAGS  := -O2 -g -U_FORTIFY_SOURCE -D_FORTIFY_SOURCE=3 -fPIE $(TAKEN_SEMANTICS) \
@@ -232,7 +232,8 @@ bench-run: all $(BENCH_PROGRAMS)
 # gcc's analyzer. Valgrind's programs are built without the flags that would hide from it.
 VALGRIND := valgrind -q --error-exitcode=99 --leak-check=full --errors-for-leak-kinds=definite \
     --track-origins=yes --suppressions=tests/support/valgrind.supp
-VALGRIND_TESTS := $(filter tests/unit/% tests/store/%,$(C_TESTS))
+# Property tests make 100,000 cases each: the sanitizers see all of them, valgrind would take hours.
+VALGRIND_TESTS := $(filter-out %_property_test.c,$(filter tests/unit/% tests/store/%,$(C_TESTS)))
 
 test-deep: deps-deep
 	@$(AGAIN) -s SAN=1 tests

@@ -104,20 +104,29 @@ static bool nothing_given(const struct visit_sheet *sheet, enum arch arch)
     return (right->skipped || amounts.right == 0) && (left->skipped || amounts.left == 0);
 }
 
+static void skip_field(struct visit_sheet *sheet, enum sheet_item item, enum arch arch,
+                       bool skipped)
+{
+    struct sheet_field *field = visit_field(sheet, item, arch);
+
+    if (field != NULL)
+        field->skipped = skipped;
+}
+
 /* Which fields apply follows from the others: no fault, nothing to repair; nothing given, was the
  * loop closed? */
 static void decide_skips(struct visit_sheet *sheet)
 {
     bool wear = visit_value(sheet, ITEM_WEAR_MET, ARCH_NONE, -1) >= 0;
 
-    visit_field(sheet, ITEM_WEAR_MET, ARCH_NONE)->skipped = sheet->wear_from == DAY_NONE;
-    visit_field(sheet, ITEM_WEAR_ASKED, ARCH_NONE)->skipped = !wear;
-    visit_field(sheet, ITEM_WEAR_SOURCE, ARCH_NONE)->skipped = !wear;
+    skip_field(sheet, ITEM_WEAR_MET, ARCH_NONE, sheet->wear_from == DAY_NONE);
+    skip_field(sheet, ITEM_WEAR_ASKED, ARCH_NONE, !wear);
+    skip_field(sheet, ITEM_WEAR_SOURCE, ARCH_NONE, !wear);
     for (int i = 0; i < sheet->arch_count; i++) {
         enum arch arch = sheet->arches[i];
         uint32_t hardware = (uint32_t)visit_value(sheet, ITEM_HARDWARE, arch, 0);
-        visit_field(sheet, ITEM_REPAIRED, arch)->skipped = !hardware_faulty(hardware);
-        visit_field(sheet, ITEM_RELIEF, arch)->skipped = !nothing_given(sheet, arch);
+        skip_field(sheet, ITEM_REPAIRED, arch, !hardware_faulty(hardware));
+        skip_field(sheet, ITEM_RELIEF, arch, !nothing_given(sheet, arch));
     }
 }
 
