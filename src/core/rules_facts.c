@@ -55,11 +55,12 @@ um inquiry_given(const struct inquiry *inquiry, const struct visit *visit, enum 
     return inquiry->side[side].planned && amount > 0 ? amount : 0;
 }
 
-/* A visit elsewhere that does not say what was given on the side. */
+/* An activation elsewhere that does not say what was given on the side. Of the other kinds an empty
+ * amount means none, as it does of visits here. */
 static bool lacks_amount(const struct inquiry *inquiry, const struct visit *visit, enum side side)
 {
-    return visit->elsewhere == ANSWER_YES && inquiry->side[side].planned && visit_seen(visit) &&
-           amount_of(visit, side) == UM_NONE;
+    return visit->elsewhere == ANSWER_YES && visit->kind == VISIT_ACTIVATION &&
+           inquiry->side[side].planned && amount_of(visit, side) == UM_NONE;
 }
 
 static int64_t window_amount(const struct inquiry *inquiry, const struct visit *visit,

@@ -182,6 +182,11 @@ static void elsewhere_counts_the_same_for_every_step(void **state)
     case_judge(&maker, &judgement);
     assert_int_equal(judgement.permitted_right, 0);
     assert_true(judgement.lag_switched_off);
+    maker.visits[3].kind = VISIT_CHECK; /* a check gives nothing unless it says so */
+    case_judge(&maker, &judgement);
+    assert_null(case_finding(&judgement, RULE_WINDOW_SUM, SIDE_NONE));
+    assert_int_equal(judgement.permitted_right, 1500);
+    assert_false(judgement.lag_switched_off);
 }
 
 static void the_visit_being_entered_is_no_history(void **state)
