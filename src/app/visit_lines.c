@@ -177,6 +177,26 @@ enum status visit_lines_past(struct app *app, struct visit_sheet *sheet, int mos
     return good ? STATUS_OK : STATUS_NO_MEMORY;
 }
 
+/* "REDUCE  permitted R 0.50 L 0.50 mm": short, so that it stands on one row of 80 cells even when
+ * it is headed. */
+static void add_verdict(struct text *text, const struct judgement *judgement)
+{
+    enum sides sides = judgement->expander == NULL ? SIDES_BOTH : judgement->expander->sides;
+
+    for (const char *at = word_text(&words_verdict, (int)judgement->verdict); *at != '\0'; at++)
+        text_add_byte(text, (char)(*at - 'a' + 'A'));
+    text_add(text, "  permitted");
+    if (sides != SIDES_LEFT) {
+        text_add(text, " R ");
+        add_mm(text, judgement->permitted_right);
+    }
+    if (sides != SIDES_RIGHT) {
+        text_add(text, " L ");
+        add_mm(text, judgement->permitted_left);
+    }
+    text_add(text, " mm");
+}
+
 enum status visit_lines_verdict(struct visit_sheet *sheet, int which, struct arena *arena,
                                 struct lines *lines)
 {
@@ -185,7 +205,7 @@ enum status visit_lines_verdict(struct visit_sheet *sheet, int which, struct are
     struct text text = {0};
 
     text_addf(&text, "%s: ", word_text(&words_arch, (int)sheet->arches[which]));
-    sentence_verdict(&text, judgement);
+    add_verdict(&text, judgement);
     if (!sheet->examined[which])
         text_add(&text, "  (if tissue and hardware are sound)");
     bool good = end_line(arena, lines, &text);

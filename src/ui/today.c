@@ -236,7 +236,7 @@ static void today_draw(struct ui *ui, void *state, int rows)
     struct text title = {0};
     char date[DAY_TEXT_SIZE];
 
-    text_addf(&title, "%s: %zu booked, %zu to call", day_to_text(ui->app->today, date),
+    text_addf(&title, "%s: %zu booked, %zu due", day_to_text(ui->app->today, date),
               today->rows.booking_count, today->rows.count - today->rows.booking_count);
     if (today->rows.safety_count > 0)
         text_addf(&title, ", %zu SAFETY", today->rows.safety_count);

@@ -7,12 +7,42 @@
 
 #include "visit_view.h"
 
-enum { TABLE_COLUMNS = 80, TABLE_ROWS = 18, PAST_VISITS = 4, REASONS_MOST = 9 };
+enum { TABLE_COLUMNS = 80, TABLE_ROWS = 18, VISITS_LEAST = 8, REASONS_MOST = 9 };
 
 /* ---- who ---- */
 
-/* Draws who it is, always; returns the rows it took. */
-static int draw_who(struct ui *ui, struct visit_view *view, int rows_most)
+enum { WHO_INDENT = 2 };
+
+/* The end of a line, from the first word from which on it fits into cells. */
+static const char *tail_of(struct grid *grid, const char *line, int cells)
+{
+    while (grid_measure(grid, line) > cells && strchr(line, ' ') != NULL) {
+        line = strchr(line, ' ');
+        line += strspn(line, " ");
+    }
+    return line;
+}
+
+/* Adds a line in one row, or two: of a longer one the beginning and the end, because a name may be
+ * long and the birth date stands behind it. */
+static void add_squeezed(struct panel *panel, struct grid *grid, int cells, int rows,
+                         const char *line)
+{
+    struct text text = {0};
+
+    text_fit(&text, line, cells, false); /* cut, and marked so */
+    panel_add(panel, LOOK_BOLD, 0, text_string(&text));
+    if (rows > 1 && grid_measure(grid, line) > cells) {
+        text_clear(&text);
+        text_addf(&text, "  %s", tail_of(grid, line, cells - WHO_INDENT));
+        panel_add(panel, LOOK_BOLD, 0, text_string(&text));
+    }
+    text_release(&text);
+}
+
+/* Draws who it is, always: name and birth date in name_rows, alerts in alert_rows at most. Returns
+ * the rows it took. */
+static int draw_who(struct ui *ui, struct visit_view *view, int name_rows, int alert_rows)
 {
     struct panel panel = {0};
     struct arena arena = {0};
@@ -21,10 +51,9 @@ static int draw_who(struct ui *ui, struct visit_view *view, int rows_most)
 
     if (visit_lines_who(ui->app, &view->sheet, &arena, &lines) == STATUS_OK) {
         for (size_t i = 0; i < lines.count; i++)
-            panel_add(&panel, LOOK_BOLD, 2, lines.line[i]);
+            add_squeezed(&panel, &ui->grid, cells, i == 0 ? name_rows : alert_rows, lines.line[i]);
     }
     int rows = panel_rows(&panel, &ui->grid, cells);
-    rows = rows > rows_most ? rows_most : rows;
     panel_draw(&panel, &ui->grid, 0, 0, rows, cells, 0);
     panel_release(&panel);
     arena_release(&arena);
@@ -39,14 +68,13 @@ struct why {
     struct lines past;
 };
 
-static bool read_why(struct ui *ui, struct visit_view *view, struct why *why)
+static bool read_why(struct ui *ui, struct visit_view *view, int visits, struct why *why)
 {
     for (int i = 0; i < view->sheet.arch_count; i++) {
         if (visit_lines_verdict(&view->sheet, i, &why->arena, &why->verdicts[i]) != STATUS_OK)
             return false;
     }
-    return visit_lines_past(ui->app, &view->sheet, PAST_VISITS, &why->arena, &why->past) ==
-           STATUS_OK;
+    return visit_lines_past(ui->app, &view->sheet, visits, &why->arena, &why->past) == STATUS_OK;
 }
 
 /* The sign in front of a verdict, coloured where there are colours; the word says the same. */
@@ -119,21 +147,26 @@ static void choose_why(struct ui *ui, const struct visit_view *view, const struc
     size_t past_most = why->past.count;
 
     fill_why(view, why, most, past_most, panel);
-    if (past_most > past_needed(view))
-        past_most = past_needed(view);
-    for (; panel_rows(panel, &ui->grid, ui->grid.columns) > rows && most > 0; most--) {
+    while (panel_rows(panel, &ui->grid, ui->grid.columns) > rows && most > 1) {
+        if (past_most > past_needed(view))
+            past_most--;
+        else
+            most--;
         panel_clear(panel);
         fill_why(view, why, most, past_most, panel);
     }
 }
 
-static void draw_why(struct ui *ui, struct visit_view *view, int row, int rows)
+/* caution: it has no place of its own on a small screen and stands below the rest. */
+static void draw_why(struct ui *ui, struct visit_view *view, int row, int rows, bool caution)
 {
     struct why why = {0};
     struct panel panel = {0};
 
-    if (rows > 0 && read_why(ui, view, &why)) {
+    if (rows > 0 && read_why(ui, view, rows > VISITS_LEAST ? rows : VISITS_LEAST, &why)) {
         choose_why(ui, view, &why, rows, &panel);
+        if (caution)
+            panel_add(&panel, LOOK_PLAIN, 0, app_caution);
         int all = panel_rows(&panel, &ui->grid, ui->grid.columns);
         if (view->why_top > all - rows)
             view->why_top = all - rows;
@@ -223,7 +256,7 @@ static int draw_caution(struct ui *ui, int bottom)
 static void draw_wide(struct ui *ui, struct visit_view *view, int rows)
 {
     int bottom = draw_caution(ui, rows);
-    int top = draw_who(ui, view, 4);
+    int top = draw_who(ui, view, 2, 2);
     int below = bottom - visit_table_rows(view);
 
     if (shows_panel(view)) {
@@ -231,19 +264,19 @@ static void draw_wide(struct ui *ui, struct visit_view *view, int rows)
     } else {
         visit_table_draw(ui, view, below);
     }
-    draw_why(ui, view, top, below - top);
+    draw_why(ui, view, top, below - top, false);
 }
 
 static void draw_narrow(struct ui *ui, struct visit_view *view, int rows)
 {
-    int top = draw_who(ui, view, rows > 9 ? 3 : 2);
-    int below = top + (rows - top) / 2;
+    int top = draw_who(ui, view, 2, 1);
+    int below = top + (rows - top + 1) / 2;
 
     if (shows_panel(view))
         below = draw_mode_panel(ui, view, top + 1, rows);
     else
         visit_rows_draw(ui, view, below, rows - below);
-    draw_why(ui, view, top, below - top);
+    draw_why(ui, view, top, below - top, true);
 }
 
 void visit_view_draw(struct ui *ui, void *state, int rows)

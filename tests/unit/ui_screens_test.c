@@ -139,7 +139,7 @@ static void today_leads_to_the_verdict(void **state)
 
     (void)state;
     open_desk(&desk, "screens_today");
-    assert_shows(&desk, "1 booked, 0 to call");
+    assert_shows(&desk, "1 booked, 0 due");
     assert_shows(&desk, "09:00 C-0001");
     assert_int_equal(desk.headless.cursor_row, 3);
     keys(&desk, "<Enter>");
@@ -480,10 +480,43 @@ static void any_size(void **state)
     }
     desk.headless.rows = 12;
     desk.headless.columns = 40;
+    keys(&desk, "<PageDown><PageDown><PageDown><PageDown><PageDown><PageDown><PageDown>");
+    assert_shows(&desk, "and guidance come first."); /* the caution has no row of its own here */
     keys(&desk, "0<Enter><Enter>2<Enter>001<Enter>1<Enter><Enter><Enter>");
     assert_shows(&desk, "Save for ");
     keys(&desk, "1");
     assert_shows(&desk, "Saved: C-0001");
+    close_desk(&desk);
+}
+
+/* The name may be cut; the number, the birth date and the alert may not be out of sight. */
+static void a_long_name_hides_nothing(void **state)
+{
+    static const int sizes[][2] = {{12, 40}, {24, 80}};
+    struct desk desk = {.headless = {.rows = 24, .columns = 80}};
+    char name[201];
+
+    (void)state;
+    case_typical(&desk.maker);
+    memset(name, 'w', sizeof name - 1);
+    name[sizeof name - 1] = '\0';
+    desk.maker.patient.family = name;
+    desk.maker.patient.alerts = "nickel allergy";
+    store_case_open(&desk.kept, "screens_name", desk.maker.today);
+    store_case_keep(&desk.kept, &desk.maker);
+    sit_down(&desk);
+    keys(&desk, "0001<Enter>");
+    for (size_t i = 0; i < sizeof sizes / sizeof sizes[0]; i++) {
+        desk.headless.rows = sizes[i][0];
+        desk.headless.columns = sizes[i][1];
+        ui_event(&desk.ui, EVENT_RESIZE, NULL);
+        ui_draw(&desk.ui);
+        assert_shows(&desk, "C-0001");
+        assert_shows(&desk, "born ");
+        assert_shows(&desk, " years");
+        assert_shows(&desk, "ALERT: nickel allergy");
+        assert_shows(&desk, "PROCEED");
+    }
     close_desk(&desk);
 }
 
@@ -523,6 +556,7 @@ int main(void)
         cmocka_unit_test(searches_blind_to_case_and_marks),
         cmocka_unit_test(help_lists_what_works_here),
         cmocka_unit_test(any_size),
+        cmocka_unit_test(a_long_name_hides_nothing),
         cmocka_unit_test(nothing_is_said_by_looks_alone),
     };
     return cmocka_run_group_tests_name("ui_screens", tests, NULL, NULL);
