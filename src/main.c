@@ -88,11 +88,21 @@ static void find_seat(struct world *world)
              strncmp(terminal, "/dev/", 5) == 0 ? terminal + 5 : "none");
 }
 
+/* The day on the practice's wall; DAY_NONE when the clock makes no sense. */
+static day local_day(void *context)
+{
+    time_t now = time(NULL);
+    struct tm local;
+
+    (void)context;
+    return localtime_r(&now, &local) == NULL
+               ? DAY_NONE
+               : day_of(local.tm_year + 1900, local.tm_mon + 1, local.tm_mday);
+}
+
 static enum status find_today(struct world *world, struct error *error)
 {
     const char *fixed = getenv("SPRINGLINE_TODAY");
-    time_t now = time(NULL);
-    struct tm local;
 
     if (fixed != NULL) {
         if (!day_from_text(fixed, &world->today))
@@ -102,9 +112,7 @@ static enum status find_today(struct world *world, struct error *error)
         world->today_fixed = true;
         return STATUS_OK;
     }
-    if (localtime_r(&now, &local) == NULL)
-        return error_set(error, STATUS_UNUSABLE, "clock", "The clock of this machine is wrong.");
-    world->today = day_of(local.tm_year + 1900, local.tm_mon + 1, local.tm_mday);
+    world->today = local_day(NULL);
     return world->today != DAY_NONE
                ? STATUS_OK
                : error_set(error, STATUS_UNUSABLE, "clock",
@@ -169,7 +177,8 @@ static enum status show_screens(const struct world *world, const char *store_pat
     status = terminal_open(stdin, stdout, world->charset, &terminal, error);
     if (status == STATUS_OK) {
         struct display display = terminal_display(terminal);
-        status = ui_run(&app, &display, charset_notice(world->charset), error);
+        struct ui_setup setup = {.notice = charset_notice(world->charset), .today = local_day};
+        status = ui_run(&app, &display, &setup, error);
         terminal_close(terminal);
     }
     store_close(app.store);

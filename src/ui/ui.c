@@ -266,10 +266,28 @@ static void take_key(struct ui *ui, const struct key *key)
         screen_key(ui, key);
 }
 
+/* Midnight passed. A visit that is open stays the visit of the day it was begun. */
+static bool turn_day(struct ui *ui)
+{
+    day today = ui->setup.today == NULL || ui->app->today_fixed || ui->depth > 1
+                    ? DAY_NONE
+                    : ui->setup.today(ui->setup.context);
+    char date[DAY_TEXT_SIZE];
+
+    if (today == DAY_NONE || today == ui->app->today)
+        return false;
+    ui->app->today = today;
+    ui_say(ui, "It is %s now.", day_to_text(today, date));
+    ui->stack[0].ops->resume(ui, ui->stack[0].state);
+    return true;
+}
+
 static bool tick(struct ui *ui)
 {
     const struct screen_ops *ops = ui->stack[ui->depth - 1].ops;
 
+    if (turn_day(ui))
+        return true;
     return ops->tick != NULL && ops->tick(ui, ui->stack[ui->depth - 1].state);
 }
 
@@ -291,7 +309,8 @@ bool ui_event(struct ui *ui, enum event event, const struct key *key)
         hang_up(ui);
         return false;
     case EVENT_KEY:
-        take_key(ui, key);
+        if (!turn_day(ui)) /* a key meant for yesterday's list does nothing to today's */
+            take_key(ui, key);
         return true;
     case EVENT_RESIZE:
     default:
@@ -301,15 +320,15 @@ bool ui_event(struct ui *ui, enum event event, const struct key *key)
 
 /* ---- running ---- */
 
-enum status ui_start(struct ui *ui, struct app *app, struct display *display, const char *notice,
-                     struct error *error)
+enum status ui_start(struct ui *ui, struct app *app, struct display *display,
+                     const struct ui_setup *setup, struct error *error)
 {
     void *state = NULL;
 
-    *ui = (struct ui){.app = app, .display = display};
+    *ui = (struct ui){.app = app, .display = display, .setup = *setup};
     ui->grid.plain = display->plain;
-    if (notice != NULL)
-        ui_say(ui, "%s", notice);
+    if (setup->notice != NULL)
+        ui_say(ui, "%s", setup->notice);
     enum status status = today_screen.open(ui, NULL, &state, error);
     if (status != STATUS_OK) {
         ui_stop(ui);
@@ -330,13 +349,13 @@ void ui_stop(struct ui *ui)
     text_release(&ui->message);
 }
 
-enum status ui_run(struct app *app, struct display *display, const char *notice,
+enum status ui_run(struct app *app, struct display *display, const struct ui_setup *setup,
                    struct error *error)
 {
     struct ui ui;
     bool changed = true;
 
-    enum status status = ui_start(&ui, app, display, notice, error);
+    enum status status = ui_start(&ui, app, display, setup, error);
     if (status != STATUS_OK)
         return status;
     while (!ui.ending) {

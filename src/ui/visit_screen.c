@@ -62,6 +62,7 @@ static void go_on_with_unsaved(struct ui *ui, struct visit_view *view)
 {
     struct error error = {0};
     int index = visit_step(&view->sheet, -1, 1);
+    char date[DAY_TEXT_SIZE];
 
     if (visit_from_draft(ui->app, &view->sheet, &view->unsaved, &error) != STATUS_OK) {
         ui_say_error(ui, &error);
@@ -75,6 +76,9 @@ static void go_on_with_unsaved(struct ui *ui, struct visit_view *view)
     if (!view->sheet.fields[index].wrong && next < view->sheet.field_count)
         index = next;
     focus_on(view, index);
+    if (view->sheet.date != ui->app->today)
+        ui_say(ui, "This visit is of %s, the day it was begun.",
+               day_to_text(view->sheet.date, date));
 }
 
 static void visit_view_close(struct ui *ui, void *state)

@@ -25,13 +25,22 @@ struct desk {
     struct display display;
     struct ui ui;
     struct error error;
+    day clock; /* DAY_NONE: stands still */
 };
+
+static day look_at_clock(void *context)
+{
+    return ((struct desk *)context)->clock;
+}
 
 static void sit_down(struct desk *desk)
 {
+    struct ui_setup setup = {.today = look_at_clock, .context = desk};
+
     desk->headless.key_ms = 200; /* a quick typist */
+    desk->clock = DAY_NONE;
     desk->display = headless_display(&desk->headless);
-    if (ui_start(&desk->ui, &desk->kept.app, &desk->display, NULL, &desk->error) != STATUS_OK)
+    if (ui_start(&desk->ui, &desk->kept.app, &desk->display, &setup, &desk->error) != STATUS_OK)
         fail_msg("%s", desk->error.sentence);
     ui_draw(&desk->ui);
 }
@@ -402,6 +411,28 @@ static void a_dropped_line_keeps_the_field_being_typed(void **state)
     close_desk(&desk);
 }
 
+static void midnight_passes(void **state)
+{
+    struct desk desk;
+
+    (void)state;
+    open_desk(&desk, "screens_midnight");
+    keys(&desk, "<Enter>17<Enter>");
+    desk.clock = desk.kept.app.today + 1;
+    ui_event(&desk.ui, EVENT_NOTHING, NULL);
+    assert_int_equal(desk.kept.app.today, desk.maker.today); /* an open visit keeps its day */
+    keys(&desk, "<Esc><Enter>");
+    assert_shows(&desk, "1 booked");
+    assert_true(ui_event(&desk.ui, EVENT_NOTHING, NULL));
+    ui_draw(&desk.ui);
+    assert_int_equal(desk.kept.app.today, desk.maker.today + 1);
+    assert_shows(&desk, "It is 2026-06-02 now.");
+    assert_shows(&desk, "0 booked");
+    keys(&desk, "0001<Enter><Enter>");
+    assert_shows(&desk, "This visit is of 2026-06-01");
+    close_desk(&desk);
+}
+
 static void searches_blind_to_case_and_marks(void **state)
 {
     struct desk desk;
@@ -553,6 +584,7 @@ int main(void)
         cmocka_unit_test(a_paste_answers_no_question),
         cmocka_unit_test(an_unsaved_visit_is_offered),
         cmocka_unit_test(a_dropped_line_keeps_the_field_being_typed),
+        cmocka_unit_test(midnight_passes),
         cmocka_unit_test(searches_blind_to_case_and_marks),
         cmocka_unit_test(help_lists_what_works_here),
         cmocka_unit_test(any_size),

@@ -44,8 +44,17 @@ struct screen_ops {
     void (*hang_up)(struct ui *ui, void *state);
 };
 
+/* What main adds to the app. A zeroed struct is none of it. */
+struct ui_setup {
+    const char *notice;          /* the first message; NULL: none */
+    day (*today)(void *context); /* asked again and again, so that a program left open over midnight
+                                    knows the new day; NULL: the app's day stays */
+    void *context;
+};
+
 struct ui {
     struct app *app;
+    struct ui_setup setup;
     struct display *display;
     struct grid grid;
     struct {
@@ -60,9 +69,9 @@ struct ui {
     bool ending;
 };
 
-/* Opens the screens on today. notice (may be NULL) is the first message. */
-enum status ui_start(struct ui *ui, struct app *app, struct display *display, const char *notice,
-                     struct error *error);
+/* Opens the screens on today. */
+enum status ui_start(struct ui *ui, struct app *app, struct display *display,
+                     const struct ui_setup *setup, struct error *error);
 /* Closes every screen and frees everything. */
 void ui_stop(struct ui *ui);
 
@@ -72,7 +81,7 @@ void ui_draw(struct ui *ui);
 bool ui_event(struct ui *ui, enum event event, const struct key *key);
 
 /* ui_start, then one frame per event until the user leaves or the line drops, then ui_stop. */
-enum status ui_run(struct app *app, struct display *display, const char *notice,
+enum status ui_run(struct app *app, struct display *display, const struct ui_setup *setup,
                    struct error *error);
 
 /* ---- for screens ---- */
