@@ -200,6 +200,10 @@ void sentence_verdict(struct text *out, const struct judgement *judgement)
     enum sides sides = judgement->expander == NULL ? SIDES_BOTH : judgement->expander->sides;
 
     text_add(out, words[judgement->verdict]);
+    if (sides == SIDES_NONE) { /* no rule of its own: nothing is in plan, so nothing is permitted */
+        text_add(out, "  nothing permitted: the sides in plan are not recorded");
+        return;
+    }
     text_add(out, "  permitted");
     if (sides != SIDES_LEFT)
         text_addf(out, " right %s", millimetre_to_text(judgement->permitted_right, right));

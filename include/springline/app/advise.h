@@ -11,7 +11,7 @@ enum status advise_load(struct app *app, const char *number, int64_t as_of, stru
                         struct history *history, struct error *error);
 
 struct advise_options {
-    enum arch arch;                 /* ARCH_NONE: every arch with a fitted expander */
+    enum arch arch; /* ARCH_NONE: every arch with a fitted expander */
     day on;
     struct proposal proposal;       /* UM_NONE: none */
     struct examination examination; /* what was stated; else assumed sound, see assumed_* */

@@ -16,10 +16,10 @@
 
 struct app {
     struct store *store;
-    day today;            /* treatment date */
-    bool today_fixed;     /* by SPRINGLINE_TODAY: the screen shows a badge */
-    const char *user;     /* login name: owner of drafts, the seat's person */
-    const char *seat;     /* user@terminal */
+    day today;        /* treatment date */
+    bool today_fixed; /* by SPRINGLINE_TODAY: the screen shows a badge */
+    const char *user; /* login name: owner of drafts, the seat's person */
+    const char *seat; /* user@terminal */
 };
 
 /* The one caution line of domain.md 7 for screens and printed sheets. */
@@ -33,7 +33,7 @@ extern const char app_caution[];
  */
 struct app_save {
     struct app *app;
-    struct arena arena;  /* the touched ids and histories */
+    struct arena arena; /* the touched ids and histories */
     struct id *touched;
     size_t touched_count, touched_capacity;
 };

@@ -9,25 +9,61 @@
 #include <stddef.h>
 
 enum place { /* where a command may be given */
-    PLACE_SHELL = 1, PLACE_LIST = 2, PLACE_FORM = 4, PLACE_ANYWHERE = 8, PLACE_REVIEW = 16,
-    PLACE_TODAY = 32, PLACE_ASK = 64 /* a question stands in the status line */
+             PLACE_SHELL = 1,
+             PLACE_LIST = 2,
+             PLACE_FORM = 4,
+             PLACE_ANYWHERE = 8,
+             PLACE_REVIEW = 16,
+             PLACE_TODAY = 32,
+             PLACE_ASK = 64 /* a question stands in the status line */
 };
 
 enum command {
     COMMAND_NONE,
     /* sub-commands of the shell */
-    COMMAND_INIT, COMMAND_RECALL, COMMAND_AUDIT, COMMAND_ADVISE, COMMAND_CHART, COMMAND_IMPORT,
-    COMMAND_EXPORT, COMMAND_VERIFY, COMMAND_HELP, COMMAND_VERSION,
+    COMMAND_INIT,
+    COMMAND_RECALL,
+    COMMAND_AUDIT,
+    COMMAND_ADVISE,
+    COMMAND_CHART,
+    COMMAND_IMPORT,
+    COMMAND_EXPORT,
+    COMMAND_VERIFY,
+    COMMAND_HELP,
+    COMMAND_VERSION,
     /* keys on screen */
-    COMMAND_BACK, COMMAND_KEYS, COMMAND_REDRAW, COMMAND_QUIT, COMMAND_OPEN, COMMAND_NEXT,
-    COMMAND_PREVIOUS, COMMAND_FIRST, COMMAND_LAST, COMMAND_PAGE_NEXT, COMMAND_PAGE_PREVIOUS,
-    COMMAND_SEARCH, COMMAND_SORT, COMMAND_ACCEPT, COMMAND_FIELD_BACK, COMMAND_MORE, COMMAND_LESS,
-    COMMAND_SAME, COMMAND_CLEAR, COMMAND_SAVE,
+    COMMAND_BACK,
+    COMMAND_KEYS,
+    COMMAND_REDRAW,
+    COMMAND_QUIT,
+    COMMAND_OPEN,
+    COMMAND_NEXT,
+    COMMAND_PREVIOUS,
+    COMMAND_FIRST,
+    COMMAND_LAST,
+    COMMAND_PAGE_NEXT,
+    COMMAND_PAGE_PREVIOUS,
+    COMMAND_SEARCH,
+    COMMAND_SORT,
+    COMMAND_ACCEPT,
+    COMMAND_FIELD_BACK,
+    COMMAND_MORE,
+    COMMAND_LESS,
+    COMMAND_SAME,
+    COMMAND_CLEAR,
+    COMMAND_SAVE,
     /* keys inside a line of text */
-    COMMAND_LEFT, COMMAND_RIGHT, COMMAND_LINE_START, COMMAND_LINE_END, COMMAND_RUB_OUT,
+    COMMAND_LEFT,
+    COMMAND_RIGHT,
+    COMMAND_LINE_START,
+    COMMAND_LINE_END,
+    COMMAND_RUB_OUT,
     COMMAND_DELETE,
     /* answers to a question */
-    COMMAND_YES, COMMAND_NO, COMMAND_THROW_AWAY, COMMAND_COUNT
+    COMMAND_YES,
+    COMMAND_NO,
+    COMMAND_THROW_AWAY,
+    COMMAND_COUNT
 };
 
 struct command_row {
@@ -36,8 +72,8 @@ struct command_row {
     const char *arguments; /* synopsis after the name; "" none */
     const char *keys;      /* default keys, blank-separated by name: "Enter", "Esc", "?", "Up" */
     unsigned places;
-    const char *footer;    /* word for the footer; "" not shown there */
-    const char *help;      /* one line */
+    const char *footer; /* word for the footer; "" not shown there */
+    const char *help;   /* one line */
 };
 
 /* One row per enum command, in order. */

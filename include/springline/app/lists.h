@@ -27,17 +27,18 @@ enum status lists_recall(struct app *app, day on, int32_t within, enum recall_gr
 /* recall_compare on two listed rows, for qsort. */
 int lists_compare_recall(const void *a, const void *b);
 
-/* Appends every safety item that stands on the row's day, the leading one first, with ';' between. */
+/* Appends every safety item that stands on the row's day, the leading one first, with ';' between.
+ */
 void lists_safety(struct text *out, const struct recall_row *row, day on);
 
 struct today_row {
     struct id casefile;
-    bool booking;               /* a booking of the day; else a case that is due */
-    int32_t time_min;           /* booking; -1 */
+    bool booking;     /* a booking of the day; else a case that is due */
+    int32_t time_min; /* booking; -1 */
     enum booking_kind kind;
     enum booking_state booking_state;
     struct case_state state;
-    struct recall_row recall;   /* group RECALL_NONE when the case is on no list */
+    struct recall_row recall; /* group RECALL_NONE when the case is on no list */
 };
 
 struct today_list {

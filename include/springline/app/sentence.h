@@ -13,13 +13,15 @@
  */
 void sentence_finding(struct text *out, const struct finding *finding);
 
-/* Appends the verdict in words with the permitted amounts: "REDUCE  right 0.50 mm, left 0.50 mm". */
+/* Appends the verdict in words with the permitted amounts: "REDUCE  right 0.50 mm, left 0.50 mm".
+ */
 void sentence_verdict(struct text *out, const struct judgement *judgement);
 
 /* Appends a value in its unit: "1.00 mm", "28 days", "80 %", "2026-10-01". */
 void sentence_value(struct text *out, enum unit unit, int64_t value);
 
-/* The findings that set the answer come first: rest, hold, limit (lowest first), caution; stable. */
+/* The findings that set the answer come first: rest, hold, limit (lowest first), caution; stable.
+ */
 void sentence_order(const struct judgement *judgement, int order[FINDINGS_MAX]);
 
 /* One sentence to be read: a finding, or two that differ in nothing but the side. */

@@ -13,52 +13,62 @@
 #include "springline/core/rules.h"
 
 enum sheet_item { /* the order is an interface: hands learn it; new stops only at the end */
-    ITEM_WEAR_MET, ITEM_WEAR_ASKED, ITEM_WEAR_SOURCE,
-    ITEM_WIDTH, ITEM_TISSUE, ITEM_HARDWARE, ITEM_REPAIRED, ITEM_RIGHT, ITEM_LEFT, ITEM_RELIEF, /* per arch */
-    ITEM_NEXT, ITEM_NOTE
+                  ITEM_WEAR_MET,
+                  ITEM_WEAR_ASKED,
+                  ITEM_WEAR_SOURCE,
+                  ITEM_WIDTH,
+                  ITEM_TISSUE,
+                  ITEM_HARDWARE,
+                  ITEM_REPAIRED,
+                  ITEM_RIGHT,
+                  ITEM_LEFT,
+                  ITEM_RELIEF, /* per arch */
+                  ITEM_NEXT,
+                  ITEM_NOTE
 };
 
 enum { SHEET_FIELDS_MAX = 20, SHEET_TEXT_SIZE = 512, SHEET_CHOICES_MAX = 8 };
 
 struct sheet_field {
     enum sheet_item item;
-    enum arch arch;                  /* ARCH_NONE: of the case */
-    const char *label;               /* "tissue", "right mm" */
-    const char *choices[SHEET_CHOICES_MAX]; /* choice fields: what digit 0, 1, ... means; else NULL */
+    enum arch arch;    /* ARCH_NONE: of the case */
+    const char *label; /* "tissue", "right mm" */
+    const char
+        *choices[SHEET_CHOICES_MAX]; /* choice fields: what digit 0, 1, ... means; else NULL */
     int choice_count;
-    bool several;                    /* several digits may be given (hardware faults) */
-    bool amount;                     /* + and - nudge by the grain */
-    bool required;                   /* without it amounts can not be saved */
-    char entered[SHEET_TEXT_SIZE];   /* what was typed, as typed; "" empty */
-    char shown[96];                  /* what it means: "mild", "1.25 mm", "2026-12-16" */
-    char last[64];                   /* the value of the last visit, shown beside, never filled in */
-    bool skipped;                    /* does not apply now (no fault: nothing to repair; not in plan) */
-    bool at_once;                    /* a digit is the whole answer: taken without Enter (for a field
-                                        of several, the digit 0 only) */
-    char kept[SHEET_TEXT_SIZE];      /* the text for which the soft-range question was answered */
-    bool filled;                     /* holds a value; see value */
-    int64_t value;                   /* um, day, count, enum or hardware bits, by item */
-    bool wrong;                      /* what stands there was refused */
+    bool several;                  /* several digits may be given (hardware faults) */
+    bool amount;                   /* + and - nudge by the grain */
+    bool required;                 /* without it amounts can not be saved */
+    char entered[SHEET_TEXT_SIZE]; /* what was typed, as typed; "" empty */
+    char shown[96];                /* what it means: "mild", "1.25 mm", "2026-12-16" */
+    char last[64];                 /* the value of the last visit, shown beside, never filled in */
+    bool skipped;               /* does not apply now (no fault: nothing to repair; not in plan) */
+    bool at_once;               /* a digit is the whole answer: taken without Enter (for a field
+                                   of several, the digit 0 only) */
+    char kept[SHEET_TEXT_SIZE]; /* the text for which the soft-range question was answered */
+    bool filled;                /* holds a value; see value */
+    int64_t value;              /* um, day, count, enum or hardware bits, by item */
+    bool wrong;                 /* what stands there was refused */
 };
 
 struct visit_sheet {
     struct arena arena;
-    struct history history;          /* as opened */
-    struct history live;             /* history with what the sheet holds so far: widths, wear */
-    struct width widths[2];          /* the widths of the sheet, by arch on the sheet */
-    struct wear_count wear;          /* the wear of the sheet */
-    day wear_from;                   /* first day of the wear asked about; DAY_NONE: none to ask */
+    struct history history; /* as opened */
+    struct history live;    /* history with what the sheet holds so far: widths, wear */
+    struct width widths[2]; /* the widths of the sheet, by arch on the sheet */
+    struct wear_count wear; /* the wear of the sheet */
+    day wear_from;          /* first day of the wear asked about; DAY_NONE: none to ask */
     struct id casefile;
-    struct id request;               /* carried by the save and by the draft */
-    day date;                        /* of the visit: today */
+    struct id request; /* carried by the save and by the draft */
+    day date;          /* of the visit: today */
     struct sheet_field fields[SHEET_FIELDS_MAX];
     int field_count;
-    struct judgement judgements[2];  /* per arch on the sheet */
+    struct judgement judgements[2]; /* per arch on the sheet */
     enum arch arches[2];
     int arch_count;
-    bool examined[2];                /* tissue and hardware both entered: else the verdict is headed
-                                        "if tissue and hardware are sound" */
-    int64_t opened_at;               /* ledger sequence when opened */
+    bool examined[2];  /* tissue and hardware both entered: else the verdict is headed
+                          "if tissue and hardware are sound" */
+    int64_t opened_at; /* ledger sequence when opened */
     bool dirty;
 };
 
@@ -107,7 +117,8 @@ enum status visit_lines_review(struct app *app, struct visit_sheet *sheet, struc
                                struct lines *lines);
 
 /* Is the sheet ready to be saved? OK; or STATUS_INPUT: the first thing missing or not permitted,
- * and *index the field to go to. *needs_reason: above the permitted amount, a reason must be given. */
+ * and *index the field to go to. *needs_reason: above the permitted amount, a reason must be given.
+ */
 enum status visit_ready(struct visit_sheet *sheet, bool *needs_reason, int *index,
                         struct error *error);
 

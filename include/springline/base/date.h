@@ -14,7 +14,7 @@
 typedef int32_t day;
 typedef int64_t instant;
 
-#define DAY_NONE INT32_MIN     /* not recorded */
+#define DAY_NONE     INT32_MIN /* not recorded */
 #define INSTANT_NONE INT64_MIN /* not recorded */
 
 enum { DAY_TEXT_SIZE = 11, INSTANT_TEXT_SIZE = 21, MONTH_TEXT_SIZE = 8 };

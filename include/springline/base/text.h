@@ -20,7 +20,8 @@ struct text {
     char *data; /* NULL while empty; owned; release with text_release */
     size_t length;
     size_t capacity;
-    bool failed; /* sticky: an append ran out of memory and later ones do nothing; check at the end */
+    bool failed; /* sticky: an append ran out of memory and later ones do nothing; check at the end
+                  */
 };
 
 /* Appends; on exhausted memory sets failed and changes nothing else. */
@@ -62,7 +63,8 @@ bool text_is_utf8(const char *text, size_t length);
  * a bidi control (U+061C, U+200E/F, U+202A-202E, U+2066-2069), a zero-width or invisible character
  * (U+200B, U+2028/9, U+2060-2064, U+206A-206F, U+FEFF, U+FFF9-FFFB, U+E0000-E007F; U+200C/D are
  * kept: scripts need them), or a noncharacter.
- * OK, or STATUS_INPUT with a sentence that says which character stands where. where names the field.
+ * OK, or STATUS_INPUT with a sentence that says which character stands where. where names the
+ * field.
  */
 enum status text_check(const char *text, size_t length, size_t max_characters, const char *where,
                        struct error *error);

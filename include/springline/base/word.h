@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* A closed list of words, each standing for one value of an enum: in files, in the store, on screen. */
+/* A closed list of words, each standing for one value of an enum: in files, in the store, on
+ * screen. */
 #ifndef SPRINGLINE_BASE_WORD_H
 #define SPRINGLINE_BASE_WORD_H
 

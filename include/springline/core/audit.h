@@ -24,16 +24,17 @@ enum { AUDIT_OVERRIDES_MAX = 16 };
 
 struct audit_row {
     enum audit_group group;
-    bool low;                     /* below wear_low, within below */
-    int32_t days_known, days_met, days_asked; /* of the judged source; days_asked: days in the periods */
+    bool low; /* below wear_low, within below */
+    int32_t days_known, days_met,
+        days_asked;                  /* of the judged source; days_asked: days in the periods */
     double adherence, low95, high95; /* shares; valid when days_known > 0 */
     enum source source;
-    double unknown_share;         /* of the periods' days */
+    double unknown_share; /* of the periods' days */
     int32_t visits, holds, reductions, rests, overrides, missed;
-    int32_t short_run;            /* periods in a row, newest first, that are short, low or unknown */
+    int32_t short_run; /* periods in a row, newest first, that are short, low or unknown */
     int32_t untrained_days;
     bool has_change;
-    double change;                /* adherence - that of the month before */
+    double change;                           /* adherence - that of the month before */
     int32_t open_days, open_known, open_met; /* the tail after the last seen visit, apart */
     struct audit_override override_rows[AUDIT_OVERRIDES_MAX];
 };

@@ -26,7 +26,8 @@ struct history {
     size_t contact_count;
     const struct booking *bookings;
     size_t booking_count;
-    const struct judged *judged; /* stored verdicts, any order; judged[i].visit names the visit row */
+    const struct judged
+        *judged; /* stored verdicts, any order; judged[i].visit names the visit row */
     size_t judged_count;
 };
 

@@ -1,23 +1,29 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* Who must be called (domain.md 7 and 8): the group of a case on a day, and the order of the list. */
+/* Who must be called (domain.md 7 and 8): the group of a case on a day, and the order of the list.
+ */
 #ifndef SPRINGLINE_CORE_RECALL_H
 #define SPRINGLINE_CORE_RECALL_H
 
 #include "springline/core/record.h"
 
 enum recall_group { /* in the order of the list */
-    RECALL_NONE, RECALL_SAFETY, RECALL_OVERDUE, RECALL_DUE, RECALL_BOOKED, RECALL_RESTING,
-    RECALL_RETENTION
+                    RECALL_NONE,
+                    RECALL_SAFETY,
+                    RECALL_OVERDUE,
+                    RECALL_DUE,
+                    RECALL_BOOKED,
+                    RECALL_RESTING,
+                    RECALL_RETENTION
 };
 extern const struct words words_recall_group;
 
 struct recall_row {
     const struct case_state *state;
     enum recall_group group;
-    enum safety safety;      /* the item that leads; SAFETY_NONE */
-    day due_on;              /* first day of the window, or the day the safety item arose */
-    int32_t days_late;       /* past the window's last day (safety: since it arose); else 0 */
-    day booked;              /* next standing booking on or after the day; DAY_NONE */
+    enum safety safety; /* the item that leads; SAFETY_NONE */
+    day due_on;         /* first day of the window, or the day the safety item arose */
+    int32_t days_late;  /* past the window's last day (safety: since it arose); else 0 */
+    day booked;         /* next standing booking on or after the day; DAY_NONE */
 };
 
 /*

@@ -20,31 +20,81 @@
 #include "springline/base/word.h"
 
 enum answer { ANSWER_NONE, ANSWER_YES, ANSWER_NO };
-enum sex { SEX_NONE, SEX_MALE, SEX_FEMALE, SEX_OTHER, SEX_UNKNOWN }; /* ISO-free: the four words of interchange */
+enum sex {
+    SEX_NONE,
+    SEX_MALE,
+    SEX_FEMALE,
+    SEX_OTHER,
+    SEX_UNKNOWN
+}; /* ISO-free: the four words of interchange */
 enum arch { ARCH_NONE, ARCH_UPPER, ARCH_LOWER };
 enum side { SIDE_NONE, SIDE_RIGHT, SIDE_LEFT };
 enum sides { SIDES_NONE, SIDES_BOTH, SIDES_RIGHT, SIDES_LEFT };
 enum site { SITE_NONE, SITE_INTERMOLAR, SITE_INTERCANINE, SITE_INTERPREMOLAR };
-enum landmark { LANDMARK_NONE, LANDMARK_CUSP, LANDMARK_FOSSA, LANDMARK_GINGIVAL, LANDMARK_FACIAL, LANDMARK_TUBE };
+enum landmark {
+    LANDMARK_NONE,
+    LANDMARK_CUSP,
+    LANDMARK_FOSSA,
+    LANDMARK_GINGIVAL,
+    LANDMARK_FACIAL,
+    LANDMARK_TUBE
+};
 enum method { METHOD_NONE, METHOD_MOUTH, METHOD_CAST, METHOD_SCAN };
 enum source { SOURCE_NONE, SOURCE_SENSOR, SOURCE_DIARY, SOURCE_TOLD }; /* best first */
-enum tissue { TISSUE_NONE, TISSUE_SOUND, TISSUE_MILD, TISSUE_WOUND }; /* spelled "", none, mild, wound */
+enum tissue {
+    TISSUE_NONE,
+    TISSUE_SOUND,
+    TISSUE_MILD,
+    TISSUE_WOUND
+}; /* spelled "", none, mild, wound */
 enum visit_kind {
-    VISIT_NONE, VISIT_ACTIVATION, VISIT_CHECK, VISIT_REPAIR, VISIT_RELIEF, VISIT_REMOVAL,
-    VISIT_STABILITY, VISIT_MISSED
+    VISIT_NONE,
+    VISIT_ACTIVATION,
+    VISIT_CHECK,
+    VISIT_REPAIR,
+    VISIT_RELIEF,
+    VISIT_REMOVAL,
+    VISIT_STABILITY,
+    VISIT_MISSED
 };
 enum booking_kind {
-    BOOKING_NONE, BOOKING_ASSESSMENT, BOOKING_SEPARATORS, BOOKING_BANDS, BOOKING_FIT,
-    BOOKING_ACTIVATION, BOOKING_CHECK, BOOKING_REPAIR, BOOKING_RELIEF, BOOKING_REMOVAL,
+    BOOKING_NONE,
+    BOOKING_ASSESSMENT,
+    BOOKING_SEPARATORS,
+    BOOKING_BANDS,
+    BOOKING_FIT,
+    BOOKING_ACTIVATION,
+    BOOKING_CHECK,
+    BOOKING_REPAIR,
+    BOOKING_RELIEF,
+    BOOKING_REMOVAL,
     BOOKING_STABILITY
 };
-enum booking_state { BOOKED_NONE, BOOKED_STANDING, BOOKED_KEPT, BOOKED_MISSED, BOOKED_CANCELLED }; /* booked kept missed cancelled */
+enum booking_state {
+    BOOKED_NONE,
+    BOOKED_STANDING,
+    BOOKED_KEPT,
+    BOOKED_MISSED,
+    BOOKED_CANCELLED
+}; /* booked kept missed cancelled */
 enum canceller { CANCELLER_NONE, CANCELLER_FAMILY, CANCELLER_PRACTICE };
-enum trainer_end { TRAINER_END_NONE, TRAINER_LOST, TRAINER_BROKEN, TRAINER_OUTGROWN, TRAINER_STOPPED };
+enum trainer_end {
+    TRAINER_END_NONE,
+    TRAINER_LOST,
+    TRAINER_BROKEN,
+    TRAINER_OUTGROWN,
+    TRAINER_STOPPED
+};
 enum out_reason { OUT_NONE, OUT_REST, OUT_REPAIR, OUT_TARGET, OUT_OTHER };
 enum closed_reason { CLOSED_NONE, CLOSED_FINISHED, CLOSED_TRANSFERRED, CLOSED_DISCONTINUED };
 enum channel { CHANNEL_NONE, CHANNEL_TELEPHONE, CHANNEL_LETTER, CHANNEL_MESSAGE, CHANNEL_VISIT };
-enum outcome { OUTCOME_NONE, OUTCOME_REACHED, OUTCOME_NOT_REACHED, OUTCOME_LEFT_WORD, OUTCOME_REFUSED };
+enum outcome {
+    OUTCOME_NONE,
+    OUTCOME_REACHED,
+    OUTCOME_NOT_REACHED,
+    OUTCOME_LEFT_WORD,
+    OUTCOME_REFUSED
+};
 enum role { ROLE_NONE, ROLE_ORTHODONTIST, ROLE_ASSISTANT, ROLE_DESK, ROLE_READER };
 
 extern const struct words words_answer, words_sex, words_arch, words_side, words_sides, words_site,
@@ -52,13 +102,19 @@ extern const struct words words_answer, words_sex, words_arch, words_side, words
     words_booking_state, words_canceller, words_trainer_end, words_out_reason, words_closed_reason,
     words_channel, words_outcome, words_role, words_fault;
 
-
 /*
  * Hardware of a visit as one number: 0 not recorded; HARDWARE_INTACT; or one bit per fault and
  * side. Spelled "intact" or "loose-band:right;broken-wire" (interchange.md), faults in this order,
  * for each fault: without side, right, left.
  */
-enum fault { FAULT_NONE, FAULT_LOOSE_BAND, FAULT_BROKEN_WIRE, FAULT_BENT_WIRE, FAULT_LOST_LIGATURE, FAULT_LOST_BRACKET };
+enum fault {
+    FAULT_NONE,
+    FAULT_LOOSE_BAND,
+    FAULT_BROKEN_WIRE,
+    FAULT_BENT_WIRE,
+    FAULT_LOST_LIGATURE,
+    FAULT_LOST_BRACKET
+};
 enum { FAULT_COUNT = 5, HARDWARE_NOT_RECORDED = 0, HARDWARE_INTACT = 1 };
 /* The bit of a fault on a side (SIDE_NONE: side not known). */
 static inline uint32_t hardware_bit(enum fault fault, enum side side)
@@ -78,15 +134,15 @@ struct teeth {
 
 /* What every row carries. */
 struct row_head {
-    struct id id;          /* this row */
-    struct id record;      /* the record: the id of its first version */
-    int32_t version;       /* 1, 2, ...; 0 in a record not yet saved */
-    int64_t sequence;      /* its place in the ledger */
-    instant recorded_at;   /* the real clock, never running back */
-    struct id person;      /* who recorded it */
-    struct id request;     /* the save it came with; for an import: the batch */
-    bool imported;         /* came with an import: never judged on entry */
-    const char *reason;    /* why a recorded value was changed; empty in version 1 */
+    struct id id;        /* this row */
+    struct id record;    /* the record: the id of its first version */
+    int32_t version;     /* 1, 2, ...; 0 in a record not yet saved */
+    int64_t sequence;    /* its place in the ledger */
+    instant recorded_at; /* the real clock, never running back */
+    struct id person;    /* who recorded it */
+    struct id request;   /* the save it came with; for an import: the batch */
+    bool imported;       /* came with an import: never judged on entry */
+    const char *reason;  /* why a recorded value was changed; empty in version 1 */
 };
 
 struct patient {
@@ -120,7 +176,8 @@ struct expander {
     struct id casefile;
     enum arch arch;
     day separators_on, banded_on, fitted_on;
-    enum answer passive_ends, width_equal, loops_clear, tied, ends_rounded; /* the five fit checks */
+    enum answer passive_ends, width_equal, loops_clear, tied,
+        ends_rounded; /* the five fit checks */
     um wire, loop_right, loop_left;
     enum sides sides; /* in plan */
     um plan_gap;      /* planned right - left; UM_NONE counts as 0 */
@@ -208,7 +265,7 @@ struct protocol {
     int32_t window_days;
     um window_max;
     int32_t wear_day_min_minutes;
-    enum answer wear_night;        /* the night counts too */
+    enum answer wear_night; /* the night counts too */
     int32_t wear_full_permille, wear_low_permille, wear_known_min_permille, wear_thin_permille;
     int32_t wear_period_min_days, wear_differs_days;
     int32_t reduce_permille;
@@ -247,12 +304,26 @@ struct judged {
 };
 
 enum stage { /* most advanced last; an arch shows the first that fits of domain.md 8 */
-    STAGE_NONE, STAGE_ASSESSED, STAGE_PLANNED, STAGE_SEPARATORS, STAGE_BANDED, STAGE_FITTED,
-    STAGE_ACTIVE, STAGE_RETENTION, STAGE_STABILITY, STAGE_RESTING, STAGE_CLOSED
+             STAGE_NONE,
+             STAGE_ASSESSED,
+             STAGE_PLANNED,
+             STAGE_SEPARATORS,
+             STAGE_BANDED,
+             STAGE_FITTED,
+             STAGE_ACTIVE,
+             STAGE_RETENTION,
+             STAGE_STABILITY,
+             STAGE_RESTING,
+             STAGE_CLOSED
 };
 enum safety { /* the safety items of domain.md 7 */
-    SAFETY_NONE, SAFETY_UNSEEN, SAFETY_CLOSED_WITH_EXPANDER, SAFETY_SEPARATORS, SAFETY_BANDS,
-    SAFETY_OPEN_TROUBLE, SAFETY_COUNT
+              SAFETY_NONE,
+              SAFETY_UNSEEN,
+              SAFETY_CLOSED_WITH_EXPANDER,
+              SAFETY_SEPARATORS,
+              SAFETY_BANDS,
+              SAFETY_OPEN_TROUBLE,
+              SAFETY_COUNT
 };
 extern const struct words words_stage, words_safety;
 
@@ -263,65 +334,76 @@ extern const struct words words_stage, words_safety;
  */
 struct case_state {
     struct id casefile;
-    enum stage stage;               /* of the case, on the day of newest */
+    enum stage stage; /* of the case, on the day of newest */
     enum stage stage_upper, stage_lower;
-    day stability_from_upper;       /* day from which an arch kept as retention shows stability: */
-    day stability_from_lower;       /* use course_stage_on(); DAY_NONE: time alone changes nothing */
-    day newest;                     /* date of the newest dated row, bookings apart */
-    day last_seen;                  /* newest visit at which the patient was seen */
-    day due_from, due_to;           /* next date; DAY_NONE: none */
-    day safety_from[SAFETY_COUNT];  /* day from which the item stands; DAY_NONE: never */
-    day again_on;                   /* call again on, from the newest contact */
+    day stability_from_upper;      /* day from which an arch kept as retention shows stability: */
+    day stability_from_lower;      /* use course_stage_on(); DAY_NONE: time alone changes nothing */
+    day newest;                    /* date of the newest dated row, bookings apart */
+    day last_seen;                 /* newest visit at which the patient was seen */
+    day due_from, due_to;          /* next date; DAY_NONE: none */
+    day safety_from[SAFETY_COUNT]; /* day from which the item stands; DAY_NONE: never */
+    day again_on;                  /* call again on, from the newest contact */
     day last_contact;
-    int32_t last_verdict;           /* enum verdict; 0 none */
-    bool last_recomputed;           /* last_verdict was not stored with the visit */
+    int32_t last_verdict;                        /* enum verdict; 0 none */
+    bool last_recomputed;                        /* last_verdict was not stored with the visit */
     const char *number, *family, *given, *phone; /* copied, so that a list reads one table */
     const char *clinician;
 };
 
 enum record_kind {
-    RECORD_PATIENT, RECORD_CASEFILE, RECORD_TRAINER, RECORD_EXPANDER, RECORD_VISIT, RECORD_WIDTH,
-    RECORD_WEAR_DAY, RECORD_WEAR_COUNT, RECORD_CONTACT, RECORD_BOOKING, RECORD_PROTOCOL,
-    RECORD_PERSON, RECORD_JUDGED, RECORD_KIND_COUNT
+    RECORD_PATIENT,
+    RECORD_CASEFILE,
+    RECORD_TRAINER,
+    RECORD_EXPANDER,
+    RECORD_VISIT,
+    RECORD_WIDTH,
+    RECORD_WEAR_DAY,
+    RECORD_WEAR_COUNT,
+    RECORD_CONTACT,
+    RECORD_BOOKING,
+    RECORD_PROTOCOL,
+    RECORD_PERSON,
+    RECORD_JUDGED,
+    RECORD_KIND_COUNT
 };
 
 enum field_type {
-    FIELD_TEXT,    /* const char *            SQL TEXT     NULL when empty */
-    FIELD_DAY,     /* day                     SQL TEXT     YYYY-MM-DD */
-    FIELD_INSTANT, /* instant                 SQL TEXT     YYYY-MM-DDTHH:MM:SSZ */
-    FIELD_CLOCK,   /* int32_t minutes         SQL TEXT     HH:MM; negative: none */
-    FIELD_UM,      /* um                      SQL INTEGER  micrometres */
-    FIELD_INT,     /* int32_t                 SQL INTEGER  negative: none */
-    FIELD_WORD,    /* int (an enum)           SQL TEXT     by words */
-    FIELD_HARDWARE,/* uint32_t                SQL TEXT     as above */
-    FIELD_TEETH,   /* struct teeth            SQL TEXT     16-26 */
-    FIELD_ID       /* struct id               SQL BLOB     reference */
+    FIELD_TEXT,     /* const char *            SQL TEXT     NULL when empty */
+    FIELD_DAY,      /* day                     SQL TEXT     YYYY-MM-DD */
+    FIELD_INSTANT,  /* instant                 SQL TEXT     YYYY-MM-DDTHH:MM:SSZ */
+    FIELD_CLOCK,    /* int32_t minutes         SQL TEXT     HH:MM; negative: none */
+    FIELD_UM,       /* um                      SQL INTEGER  micrometres */
+    FIELD_INT,      /* int32_t                 SQL INTEGER  negative: none */
+    FIELD_WORD,     /* int (an enum)           SQL TEXT     by words */
+    FIELD_HARDWARE, /* uint32_t                SQL TEXT     as above */
+    FIELD_TEETH,    /* struct teeth            SQL TEXT     16-26 */
+    FIELD_ID        /* struct id               SQL BLOB     reference */
 };
 
 enum field_flag {
-    FIELD_KEY = 1,       /* part of the key of interchange.md */
-    FIELD_REQUIRED = 2,  /* may not be empty */
-    FIELD_PERSONAL = 4,  /* enters the ledger as a salted commitment (erasable) */
-    FIELD_NOT_IN_CSV = 8,/* store only */
-    FIELD_NOTE = 16      /* free text: the long limit */
+    FIELD_KEY = 1,        /* part of the key of interchange.md */
+    FIELD_REQUIRED = 2,   /* may not be empty */
+    FIELD_PERSONAL = 4,   /* enters the ledger as a salted commitment (erasable) */
+    FIELD_NOT_IN_CSV = 8, /* store only */
+    FIELD_NOTE = 16       /* free text: the long limit */
 };
 
 struct field {
-    const char *name;   /* column in the store and, unless flagged, in CSV */
-    size_t offset;      /* in the struct */
+    const char *name; /* column in the store and, unless flagged, in CSV */
+    size_t offset;    /* in the struct */
     enum field_type type;
     unsigned flags;
-    const struct words *words;        /* FIELD_WORD */
-    enum record_kind refers;          /* FIELD_ID */
+    const struct words *words; /* FIELD_WORD */
+    enum record_kind refers;   /* FIELD_ID */
 };
 
 struct record_table {
-    const char *table;  /* SQL table: "visit" */
-    const char *csv;    /* CSV kind and file stem: "visits"; NULL: not exchanged */
-    size_t size;        /* of the struct; row_head first */
+    const char *table; /* SQL table: "visit" */
+    const char *csv;   /* CSV kind and file stem: "visits"; NULL: not exchanged */
+    size_t size;       /* of the struct; row_head first */
     const struct field *fields;
     size_t field_count;
-    bool course;        /* a record with a course (versions), else an event (corrections) */
+    bool course; /* a record with a course (versions), else an event (corrections) */
 };
 
 /* One entry per enum record_kind. */

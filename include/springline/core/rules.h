@@ -17,14 +17,45 @@
 enum { RULES_VERSION = 1 };
 
 enum rule {
-    RULE_NONE, RULE_FIRST_STEP, RULE_STEP_SIZE, RULE_NOT_IN_PLACE, RULE_DONE_TODAY, RULE_FIT_CHECK,
-    RULE_NO_TRAINER, RULE_NO_CONSENT, RULE_NOT_ASKED, RULE_NOT_EXAMINED, RULE_TOO_SOON,
-    RULE_SEEN_LATE, RULE_RESTART, RULE_WINDOW_SUM, RULE_WEAR_UNKNOWN, RULE_WEAR_THIN,
-    RULE_WEAR_DIFFERS, RULE_WEAR_SHORT, RULE_WEAR_LOW, RULE_WEAR_RUN, RULE_WEAR_REST,
-    RULE_TISSUE_MILD, RULE_TISSUE_WOUND, RULE_TISSUE_HEALED, RULE_HARDWARE, RULE_HARDWARE_RECENT,
-    RULE_RELIEVED, RULE_SIDE_GAP, RULE_WIDTH_LAG, RULE_WIDTH_RATE, RULE_WIDTH_LOSS,
-    RULE_TARGET_NEAR, RULE_TARGET_REACHED, RULE_NO_TARGET, RULE_NO_BASELINE, RULE_WIDTH_STALE,
-    RULE_WIDTH_MISSING, RULE_LOWER_EARLY, RULE_COUNT
+    RULE_NONE,
+    RULE_FIRST_STEP,
+    RULE_STEP_SIZE,
+    RULE_NOT_IN_PLACE,
+    RULE_DONE_TODAY,
+    RULE_FIT_CHECK,
+    RULE_NO_TRAINER,
+    RULE_NO_CONSENT,
+    RULE_NOT_ASKED,
+    RULE_NOT_EXAMINED,
+    RULE_TOO_SOON,
+    RULE_SEEN_LATE,
+    RULE_RESTART,
+    RULE_WINDOW_SUM,
+    RULE_WEAR_UNKNOWN,
+    RULE_WEAR_THIN,
+    RULE_WEAR_DIFFERS,
+    RULE_WEAR_SHORT,
+    RULE_WEAR_LOW,
+    RULE_WEAR_RUN,
+    RULE_WEAR_REST,
+    RULE_TISSUE_MILD,
+    RULE_TISSUE_WOUND,
+    RULE_TISSUE_HEALED,
+    RULE_HARDWARE,
+    RULE_HARDWARE_RECENT,
+    RULE_RELIEVED,
+    RULE_SIDE_GAP,
+    RULE_WIDTH_LAG,
+    RULE_WIDTH_RATE,
+    RULE_WIDTH_LOSS,
+    RULE_TARGET_NEAR,
+    RULE_TARGET_REACHED,
+    RULE_NO_TARGET,
+    RULE_NO_BASELINE,
+    RULE_WIDTH_STALE,
+    RULE_WIDTH_MISSING,
+    RULE_LOWER_EARLY,
+    RULE_COUNT
 };
 
 enum effect { EFFECT_NONE, EFFECT_CAUTION, EFFECT_LIMIT, EFFECT_HOLD, EFFECT_REST };
@@ -49,18 +80,17 @@ enum { FINDING_VALUES_MAX = 6, FINDINGS_MAX = 64 };
 
 /*
  * The numbers a finding used. By rule, in this order:
- *   first-step fitted · done-today right left · not-in-place fitted (out) · fit-check missing failed
- *   no-consent (consent) · not-examined tissue hardware (answers: recorded or not)
- *   too-soon, seen-late, restart last days · window-sum sum days nominal
- *   wear-unknown known days untrained from · wear-thin, -short, -low met known days source from
- *   wear-differs met known source (of the better one) judged_met judged_known judged_source
- *   wear-run, wear-rest run · tissue-healed seen · hardware hardware (the bits of record.h)
- *   hardware-recent, relieved on · side-gap right left gap plan (cumulative, with the proposal)
- *   width-lag gain mdc sum first measured · width-rate, width-loss change mdc days measured
- *   target-near target latest given room sides measured · target-reached target latest measured
- *   no-baseline fitted · width-stale, width-missing from days · lower-early upper lower days
- * first, from, last, on, seen, fitted, out, measured, upper, lower are dates; source is an enum
- * source; the others have none.
+ *   first-step fitted · done-today right left · not-in-place fitted (out) · fit-check missing
+ * failed no-consent (consent) · not-examined tissue hardware (answers: recorded or not) too-soon,
+ * seen-late, restart last days · window-sum sum days nominal wear-unknown known days untrained from
+ * · wear-thin, -short, -low met known days source from wear-differs met known source (of the better
+ * one) judged_met judged_known judged_source wear-run, wear-rest run · tissue-healed seen ·
+ * hardware hardware (the bits of record.h) hardware-recent, relieved on · side-gap right left gap
+ * plan (cumulative, with the proposal) width-lag gain mdc sum first measured · width-rate,
+ * width-loss change mdc days measured target-near target latest given room sides measured ·
+ * target-reached target latest measured no-baseline fitted · width-stale, width-missing from days ·
+ * lower-early upper lower days first, from, last, on, seen, fitted, out, measured, upper, lower are
+ * dates; source is an enum source; the others have none.
  */
 struct finding_value {
     const char *name;
@@ -71,8 +101,8 @@ struct finding_value {
 struct finding {
     enum rule rule;
     enum effect effect;
-    enum side side;       /* SIDE_NONE: both sides in plan */
-    um limit;             /* EFFECT_LIMIT: this much; EFFECT_HOLD and EFFECT_REST: 0; caution: UM_NONE */
+    enum side side; /* SIDE_NONE: both sides in plan */
+    um limit;       /* EFFECT_LIMIT: this much; EFFECT_HOLD and EFFECT_REST: 0; caution: UM_NONE */
     enum setting setting; /* compared with; SETTING_NONE: none */
     int32_t setting_value;
     struct finding_value values[FINDING_VALUES_MAX];
@@ -87,8 +117,8 @@ struct judgement {
     um nominal_right, nominal_left;
     struct finding findings[FINDINGS_MAX];
     int finding_count;
-    day next_from, next_to;             /* next visit, if permitted (or proposed) is given today */
-    bool lag_switched_off;              /* a visit given elsewhere without amounts: width-lag not judged */
+    day next_from, next_to; /* next visit, if permitted (or proposed) is given today */
+    bool lag_switched_off;  /* a visit given elsewhere without amounts: width-lag not judged */
 };
 
 struct rule_row {
@@ -104,8 +134,8 @@ const struct rule_row *rule_row(enum rule rule);
 struct question {
     enum arch arch;
     day today;
-    bool strictly_before;      /* advise: history dated before today (widths up to and including it) */
-    const struct id *except;   /* the request being entered: its visit rows do not count; or NULL */
+    bool strictly_before; /* advise: history dated before today (widths up to and including it) */
+    const struct id *except; /* the request being entered: its visit rows do not count; or NULL */
     struct examination examination;
     struct proposal proposal;
 };

@@ -18,31 +18,31 @@ struct wear_tally {
 };
 
 struct wear_period {
-    day from, to;              /* both included; to = today - 1 for the newest */
-    int32_t days;              /* days in it with a current trainer (those without are outside) */
-    int32_t untrained_days;    /* days without a current trainer, named by the audit */
+    day from, to;           /* both included; to = today - 1 for the newest */
+    int32_t days;           /* days in it with a current trainer (those without are outside) */
+    int32_t untrained_days; /* days without a current trainer, named by the audit */
     enum wear_class class;
-    enum source source;        /* judged on; SOURCE_NONE when unknown */
-    struct wear_tally judged;  /* of that source */
+    enum source source;           /* judged on; SOURCE_NONE when unknown */
+    struct wear_tally judged;     /* of that source */
     struct wear_tally sources[4]; /* by enum source */
-    bool thin;                 /* judged, but known < wear_thin x days */
-    enum source differs;       /* a better source that falls in a lower class; else SOURCE_NONE */
+    bool thin;                    /* judged, but known < wear_thin x days */
+    enum source differs; /* a better source that falls in a lower class; else SOURCE_NONE */
     enum wear_class differs_class;
-    struct id closed_by;       /* the seen visit at which it ended; none for the open one */
+    struct id closed_by; /* the seen visit at which it ended; none for the open one */
 };
 
 enum { WEAR_PERIODS_MAX = 64 };
 
 struct wear_periods {
     struct wear_period period[WEAR_PERIODS_MAX]; /* newest first; period[0] is today's */
-    int32_t count;      /* 0: no trainer has ever been issued, or issued today */
-    bool cut;           /* older ones than WEAR_PERIODS_MAX exist */
-    day first_record;   /* the case's first wear record; DAY_NONE: none */
+    int32_t count;    /* 0: no trainer has ever been issued, or issued today */
+    bool cut;         /* older ones than WEAR_PERIODS_MAX exist */
+    day first_record; /* the case's first wear record; DAY_NONE: none */
 };
 
 /* Which rows count: those dated on or before through, the rows of the visit being entered apart. */
 struct reach {
-    day through;            /* visits dated later do not exist */
+    day through;             /* visits dated later do not exist */
     const struct id *except; /* visit rows of this request do not exist; NULL: all do */
 };
 
@@ -51,10 +51,11 @@ void wear_periods(const struct history *history, const struct protocol *protocol
                   struct reach reach, struct wear_periods *periods);
 
 /*
- * One stretch [from, to] judged by the same rules (closed_by none). Days half-filled and counts that
- * overlap may lower a class but never raise it (src/core/wear_judge.c says why); a stretch without
- * one day that had a trainer has days 0 and is unknown. Tallies hold the numbers of the counts that
- * stand, so with counts that overlap class may be lower than met of known alone would be.
+ * One stretch [from, to] judged by the same rules (closed_by none). Days half-filled and counts
+ * that overlap may lower a class but never raise it (src/core/wear_judge.c says why); a stretch
+ * without one day that had a trainer has days 0 and is unknown. Tallies hold the numbers of the
+ * counts that stand, so with counts that overlap class may be lower than met of known alone would
+ * be.
  */
 void wear_judge(const struct history *history, const struct protocol *protocol, day from, day to,
                 struct wear_period *period);

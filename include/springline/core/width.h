@@ -2,7 +2,8 @@
 /*
  * Arch widths (domain.md 4 and 5). A width counts for an expander only with the same arch, site,
  * landmark and teeth; repeats of one date are averaged. Molar widths of children differ by 20 mm
- * by landmark alone (published: palatal gingival 31.9-42.3 mm, n 794; facial axis mean 57.92, n 54).
+ * by landmark alone (published: palatal gingival 31.9-42.3 mm, n 794; facial axis mean 57.92, n
+ * 54).
  */
 #ifndef SPRINGLINE_CORE_WIDTH_H
 #define SPRINGLINE_CORE_WIDTH_H
@@ -10,19 +11,19 @@
 #include "springline/core/history.h"
 
 struct width_point {
-    day date;      /* DAY_NONE: there is none */
-    um value;      /* mean of the repeats of that date, rounded half away from zero */
+    day date; /* DAY_NONE: there is none */
+    um value; /* mean of the repeats of that date, rounded half away from zero */
     int32_t repeats;
 };
 
 struct width_view {
-    struct width_point latest;    /* newest on or before through */
-    struct width_point baseline;  /* newest on or before the arch's first fitted_on of the case */
-    struct width_point previous;  /* newest at least 14 days before latest */
-    day first_fitted;             /* of the arch in the case; DAY_NONE */
-    um mdc;                       /* 1.96 sqrt(2) width_error */
-    bool has_gain;                /* latest after the first fit, and a baseline */
-    um gain;                      /* latest - baseline */
+    struct width_point latest;   /* newest on or before through */
+    struct width_point baseline; /* newest on or before the arch's first fitted_on of the case */
+    struct width_point previous; /* newest at least 14 days before latest */
+    day first_fitted;            /* of the arch in the case; DAY_NONE */
+    um mdc;                      /* 1.96 sqrt(2) width_error */
+    bool has_gain;               /* latest after the first fit, and a baseline */
+    um gain;                     /* latest - baseline */
 };
 
 /* The widths that count for expander, dated on or before through. */

@@ -44,8 +44,8 @@ typedef void (*store_waiting)(void *context, int32_t waited_ms);
 
 /* Creates a new store at path (mode 0600, climbing the whole ladder). STATUS_INPUT when anything
  * exists at path; STATUS_UNUSABLE when the folder can not be written or is on a network. */
-enum status store_create(const char *path, const struct store_source *source,
-                         struct store **store, struct error *error);
+enum status store_create(const char *path, const struct store_source *source, struct store **store,
+                         struct error *error);
 
 /*
  * Opens an existing store. Before SQLite touches the file its header is read: STATUS_UNUSABLE, one
@@ -66,7 +66,8 @@ struct id store_site(const struct store *store);
 struct id store_new_id(struct store *store);
 /* The current instant of the store: the clock, never before the newest row's. */
 instant store_instant(struct store *store);
-/* Whom to tell of a wait; NULL (at first): nobody. The callback may draw and must not touch the store. */
+/* Whom to tell of a wait; NULL (at first): nobody. The callback may draw and must not touch the
+ * store. */
 void store_on_waiting(struct store *store, store_waiting waiting, void *context);
 
 /* ---- writing: begin, append ..., commit ---- */
@@ -132,8 +133,8 @@ enum status store_read_protocol(struct store *store, const char *name, int64_t a
                                 struct error *error);
 
 /*
- * The current row of kind with the same key (interchange.md: the FIELD_KEY fields) as *probe, copied
- * over *found with texts in arena. STATUS_NOT_FOUND (no sentence) when there is none.
+ * The current row of kind with the same key (interchange.md: the FIELD_KEY fields) as *probe,
+ * copied over *found with texts in arena. STATUS_NOT_FOUND (no sentence) when there is none.
  */
 enum status store_find_same_key(struct store *store, enum record_kind kind, const void *probe,
                                 struct arena *arena, void *found, struct error *error);
@@ -170,20 +171,21 @@ int64_t store_data_version(struct store *store);
 /* The newest ledger sequence (0: none) and its hash. */
 enum status store_head(struct store *store, int64_t *sequence, uint8_t hash[32],
                        struct error *error);
-/* The newest ledger sequence recorded at or before at; STATUS_NO with a sentence before the first row. */
+/* The newest ledger sequence recorded at or before at; STATUS_NO with a sentence before the first
+ * row. */
 enum status store_sequence_at(struct store *store, instant at, int64_t *sequence,
                               struct error *error);
 
 /* ---- drafts: one per seat user, case and form ---- */
 
 struct draft {
-    const char *user, *form;  /* login name; "visit" */
+    const char *user, *form; /* login name; "visit" */
     struct id casefile;
     instant saved_at;
-    int32_t filled;           /* fields that hold something: a fuller draft is never replaced by an
-                                 emptier one of another session */
-    struct id request;        /* the request id the save will carry */
-    const char *content;      /* the form's own text */
+    int32_t filled;      /* fields that hold something: a fuller draft is never replaced by an
+                            emptier one of another session */
+    struct id request;   /* the request id the save will carry */
+    const char *content; /* the form's own text */
 };
 /* Writes or replaces in one short transaction of its own. STATUS_CONFLICT: a fuller draft with
  * another request id stands and was kept. */
@@ -200,9 +202,9 @@ enum status store_each_draft(struct store *store, const char *user, store_draft_
 /* ---- verify ---- */
 
 struct verify_report {
-    int64_t rows;          /* ledger rows walked */
-    int64_t bad_sequence;  /* first ledger row that does not match; 0: all match */
-    struct text findings;  /* one line per finding; release with text_release */
+    int64_t rows;         /* ledger rows walked */
+    int64_t bad_sequence; /* first ledger row that does not match; 0: all match */
+    struct text findings; /* one line per finding; release with text_release */
     uint8_t head[32];
 };
 /*
