@@ -270,7 +270,7 @@ lint-cppcheck:
 	    -D_GNU_SOURCE -DSPRINGLINE_VERSION='"$(VERSION)"' -Iinclude -Itests/support $(C_FILES)
 
 lint-tidy: $(TIDY_STAMPS)
-$(BUILD)/tidy/%.ok: %.c .clang-tidy $(HEADERS)
+$(BUILD)/tidy/%.ok: %.c .clang-tidy tests/.clang-tidy $(HEADERS)
 	@mkdir -p $(@D)
 	clang-tidy --quiet $< -- -std=c11 $(CPPFLAGS_ALL) -Itests/support 2>$@.log || \
 	    { cat $@.log; exit 1; }

@@ -143,7 +143,7 @@ static enum status check_row(struct verification *check, const struct place *pla
 {
     const struct shape *shape = &check->store->shapes[place->table];
     const struct cell *recorded_at = NULL;
-    struct cell cells[COLUMNS_MAX];
+    struct cell cells[COLUMNS_MAX] = {{0}};
     uint8_t hash[HASH_SIZE];
 
     for (size_t i = 0; i < shape->column_count; i++) {
