@@ -207,7 +207,7 @@ struct cell cell_of_column(sqlite3_stmt *stmt, int column)
         return cell;
     case SQLITE_TEXT:
         cell.type = CELL_TEXT;
-        cell.bytes = sqlite3_column_text(stmt, column);
+        cell.bytes = sqlite3_column_blob(stmt, column); /* the bytes as they stand */
         break;
     case SQLITE_BLOB:
         cell.type = CELL_BLOB;

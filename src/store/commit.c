@@ -47,7 +47,7 @@ static void end_transaction(struct store *store)
 
 void store_rollback(struct store *store)
 {
-    bool broken = store->save.broken, imported = store->save.imported;
+    bool distrusted = store->save.distrusted, imported = store->save.imported;
 
     if (!store->save.open)
         return;
@@ -55,7 +55,7 @@ void store_rollback(struct store *store)
     /* What was read of this save's own request is gone with it. */
     memset(&store->known_request, 0, sizeof store->known_request);
     end_transaction(store);
-    if (broken && store->db != NULL)
+    if (distrusted && store->db != NULL)
         (void)renew(store);
     else
         shrink(store, imported);
@@ -96,10 +96,11 @@ enum status store_commit(struct store *store, struct error *error)
     memset(&store->save, 0, sizeof store->save);
     memset(&store->known_request, 0, sizeof store->known_request);
     if (!renew(store))
-        return error_set(error, STATUS_UNUSABLE, store->path,
-                         "The disk under %s failed while saving, and whether this save was kept is "
-                         "not known: mend the disk, start the program again and look before "
-                         "entering it again.",
-                         store->path);
+        return error_set(
+            error, STATUS_UNUSABLE, store->path,
+            "Saving to %s failed, and whether this save was kept is not known: mend the "
+            "disk or the memory, start the program again and look before entering it "
+            "again.",
+            store->path);
     return is_saved(store, &request) ? STATUS_OK : give(error, &failure);
 }

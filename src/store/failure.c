@@ -81,8 +81,8 @@ enum status store_failure(struct store *store, int code, struct error *error)
 enum status store_is_closed(struct store *store, struct error *error)
 {
     return error_set(error, STATUS_UNUSABLE, store->path,
-                     "The store %s was closed after an error of its disk; mend the disk, then "
-                     "start the program again.",
+                     "The store %s was closed after an error of the disk or the memory; mend it, "
+                     "then start the program again.",
                      store->path);
 }
 

@@ -87,7 +87,8 @@ enum row_statement {
 /* The save that is open between store_begin and store_commit. */
 struct save {
     bool open;
-    bool broken; /* an error other than a refused row: nothing of it may be committed */
+    bool broken;     /* an error other than a refused row: nothing of it may be committed */
+    bool distrusted; /* the error was of the file: the connection must be renewed */
     struct id request, person;
     bool imported;
     instant at;       /* of every row of the save */

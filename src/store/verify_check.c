@@ -77,30 +77,51 @@ static const char schema_query[] = "SELECT type, name, coalesce(sql, '') FROM sq
                                    "WHERE name NOT LIKE 'sqlite\\_stat%' ESCAPE '\\' "
                                    "ORDER BY type, name";
 
+/* Both sides of the comparison: the ladder's and the file's. */
+struct both {
+    sqlite3_stmt *want, *have;
+    bool more_want, more_have;
+};
+
+/* Columns are compared by their bytes: they need no memory of their own. */
+static int compare_column(const struct both *both, int index)
+{
+    struct cell want = cell_of_column(both->want, index), have = cell_of_column(both->have, index);
+    size_t length = want.length < have.length ? want.length : have.length;
+    int order = length == 0 ? 0 : memcmp(want.bytes, have.bytes, length);
+
+    if (order != 0)
+        return order;
+    return want.length < have.length ? -1 : want.length > have.length;
+}
+
 /* One object missing here, strange there, or changed; moves on the side or sides it was on. */
-static void compare_object(struct verification *check, sqlite3_stmt *want, bool *more_want,
-                           sqlite3_stmt *have, bool *more_have)
+static void compare_object(struct verification *check, struct both *both, enum status *status,
+                           struct error *error)
 {
     int order = 0;
 
-    if (*more_want && *more_have)
-        order = strcmp(column(want, 0), column(have, 0));
-    if (*more_want && *more_have && order == 0)
-        order = strcmp(column(want, 1), column(have, 1));
-    if (!*more_have)
+    if (both->more_want && both->more_have)
+        order = compare_column(both, 0);
+    if (both->more_want && both->more_have && order == 0)
+        order = compare_column(both, 1);
+    if (!both->more_have)
         order = -1;
-    else if (!*more_want)
+    else if (!both->more_want)
         order = 1;
     if (order < 0)
-        verify_find(check, "the schema: %s %s is missing", column(want, 0), column(want, 1));
+        verify_find(check, "the schema: %s %s is missing", column(both->want, 0),
+                    column(both->want, 1));
     else if (order > 0)
-        verify_find(check, "the schema: %s %s is no part of it", column(have, 0), column(have, 1));
-    else if (strcmp(column(want, 2), column(have, 2)) != 0)
-        verify_find(check, "the schema: %s %s was changed", column(have, 0), column(have, 1));
+        verify_find(check, "the schema: %s %s is no part of it", column(both->have, 0),
+                    column(both->have, 1));
+    else if (compare_column(both, 2) != 0)
+        verify_find(check, "the schema: %s %s was changed", column(both->have, 0),
+                    column(both->have, 1));
     if (order <= 0)
-        *more_want = sqlite3_step(want) == SQLITE_ROW;
+        both->more_want = verify_step(check, both->want, "the schema", status, error);
     if (order >= 0)
-        *more_have = sqlite3_step(have) == SQLITE_ROW;
+        both->more_have = verify_step(check, both->have, "the schema", status, error);
 }
 
 /* A fresh store in memory, climbed by the same ladder. */
@@ -119,21 +140,20 @@ static int fresh_schema(sqlite3 **db, sqlite3_stmt **stmt)
 enum status verify_schema(struct verification *check, struct error *error)
 {
     sqlite3 *fresh = NULL;
-    sqlite3_stmt *want = NULL, *have = NULL;
-    enum status status = verify_prepare(check, schema_query, &have, error);
-    int code = fresh_schema(&fresh, &want);
+    struct both both = {0};
+    enum status status = verify_prepare(check, schema_query, &both.have, error);
+    int code = fresh_schema(&fresh, &both.want);
 
     if (status == STATUS_OK && code != SQLITE_OK)
         status = store_failure(check->store, code, error);
-    if (status == STATUS_OK && have != NULL) {
-        bool more_want = sqlite3_step(want) == SQLITE_ROW;
-        bool more_have = sqlite3_step(have) == SQLITE_ROW;
-
-        while (more_want || more_have)
-            compare_object(check, want, &more_want, have, &more_have);
+    if (status == STATUS_OK && both.have != NULL) {
+        both.more_want = verify_step(check, both.want, "the schema", &status, error);
+        both.more_have = verify_step(check, both.have, "the schema", &status, error);
+        while (status == STATUS_OK && (both.more_want || both.more_have))
+            compare_object(check, &both, &status, error);
     }
-    sqlite3_finalize(want);
-    sqlite3_finalize(have);
+    sqlite3_finalize(both.want);
+    sqlite3_finalize(both.have);
     (void)sqlite3_close(fresh);
     return status;
 }

@@ -47,8 +47,11 @@ enum status write_end(struct store *store, struct query *query, const char *tabl
         status = store_row_failure(store, code, table, error);
     else
         status = store_is_closed(store, error);
-    if ((code & 0xff) != SQLITE_CONSTRAINT || sqlite3_get_autocommit(store->db))
+    code &= 0xff;
+    if (code != SQLITE_CONSTRAINT || store->db == NULL || sqlite3_get_autocommit(store->db)) {
         store->save.broken = true;
+        store->save.distrusted = code != SQLITE_CONSTRAINT && code != SQLITE_NOMEM;
+    }
     return status;
 }
 

@@ -1,0 +1,323 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * Every allocation of the store fails in turn, SQLite's and the program's own, once and from then
+ * on: no crash, one status, and the store is whole afterwards. Under AddressSanitizer, which owns
+ * malloc, SQLite's allocations alone.
+ */
+#include <errno.h>
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stddef.h>
+#include <stdint.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include <cmocka.h>
+#include <sqlite3.h>
+
+#include "kept_store.h"
+
+#if defined(__SANITIZE_ADDRESS__)
+#define OWN_MALLOC 0
+#elif defined(__has_feature)
+#if __has_feature(address_sanitizer)
+#define OWN_MALLOC 0
+#endif
+#endif
+#ifndef OWN_MALLOC
+#define OWN_MALLOC 1
+#endif
+
+static struct {
+    bool armed, forever;
+    long nth, seen, failed;
+} memory;
+
+static bool runs_out(void)
+{
+    if (!memory.armed)
+        return false;
+    memory.seen++;
+    if (memory.seen != memory.nth && !(memory.forever && memory.seen > memory.nth))
+        return false;
+    memory.failed++;
+    return true;
+}
+
+#if OWN_MALLOC
+/* glibc's own names for what is taken over here. */
+void *__libc_malloc(size_t size);
+void *__libc_calloc(size_t count, size_t size);
+void *__libc_realloc(void *old, size_t size);
+
+void *malloc(size_t size)
+{
+    if (runs_out()) {
+        errno = ENOMEM;
+        return NULL;
+    }
+    return __libc_malloc(size);
+}
+
+void *calloc(size_t count, size_t size)
+{
+    if (runs_out()) {
+        errno = ENOMEM;
+        return NULL;
+    }
+    return __libc_calloc(count, size);
+}
+
+void *realloc(void *old, size_t size)
+{
+    if (runs_out()) {
+        errno = ENOMEM;
+        return NULL;
+    }
+    return __libc_realloc(old, size);
+}
+#else
+static sqlite3_mem_methods real;
+
+static void *failing_malloc(int size)
+{
+    return runs_out() ? NULL : real.xMalloc(size);
+}
+
+static void *failing_realloc(void *old, int size)
+{
+    return runs_out() ? NULL : real.xRealloc(old, size);
+}
+#endif
+
+static int install(void **state)
+{
+    (void)state;
+#if !OWN_MALLOC
+    sqlite3_mem_methods methods;
+
+    assert_int_equal(SQLITE_OK, sqlite3_config(SQLITE_CONFIG_GETMALLOC, &real));
+    methods = real;
+    methods.xMalloc = failing_malloc;
+    methods.xRealloc = failing_realloc;
+    assert_int_equal(SQLITE_OK, sqlite3_config(SQLITE_CONFIG_MALLOC, &methods));
+#endif
+    return 0;
+}
+
+static void arm(long nth, bool forever)
+{
+    memory.nth = nth;
+    memory.forever = forever;
+    memory.seen = 0;
+    memory.failed = 0;
+    memory.armed = true;
+}
+
+static enum status any_row(void *context, const void *record, struct error *error)
+{
+    (void)context;
+    (void)record;
+    (void)error;
+    return STATUS_OK;
+}
+
+static enum status any_state(void *context, const struct case_state *state, day booked,
+                             struct error *error)
+{
+    (void)booked;
+    return any_row(context, state, error);
+}
+
+static enum status any_draft(void *context, const struct draft *draft, struct error *error)
+{
+    return any_row(context, draft, error);
+}
+
+/* The texts of the rows are made before anything fails: the test's own memory must not. */
+struct prepared {
+    union any_row visit, patient, width;
+    struct case_state derived;
+    struct draft draft;
+};
+
+static enum status save(struct kept_store *kept, struct prepared *rows)
+{
+    struct store_request request = {.id = store_new_id(kept->store),
+                                    .command = "import",
+                                    .imported = true,
+                                    .seat = "t@1",
+                                    .label = "l"};
+    struct error *error = &kept->error;
+    enum status status = store_begin(kept->store, &request, error);
+
+    if (status != STATUS_OK)
+        return status;
+    status = store_append(kept->store, RECORD_VISIT, &rows->visit, error);
+    if (status == STATUS_OK)
+        status = store_append(kept->store, RECORD_PATIENT, &rows->patient, error);
+    if (status == STATUS_OK)
+        status = store_withdraw(kept->store, RECORD_PATIENT, &rows->patient.head.id, "x", error);
+    if (status == STATUS_OK)
+        status = store_put_state(kept->store, &rows->derived, error);
+    if (status == STATUS_OK)
+        return store_commit(kept->store, error);
+    store_rollback(kept->store);
+    return status;
+}
+
+static enum status look(struct kept_store *kept, struct prepared *rows)
+{
+    struct arena arena = {0};
+    struct history history;
+    union any_row found;
+    struct error *error = &kept->error;
+    enum status status = store_read_case(kept->store, &kept->records[RECORD_CASEFILE], STORE_NOW,
+                                         &arena, &history, error);
+
+    if (status == STATUS_OK)
+        status =
+            store_find_same_key(kept->store, RECORD_WIDTH, &rows->width, &arena, &found, error);
+    if (status == STATUS_NOT_FOUND)
+        status = store_each_row(kept->store, RECORD_VISIT, STORE_NOW, any_row, NULL, error);
+    if (status == STATUS_OK)
+        status = store_each_state(kept->store, 20600, any_state, NULL, error);
+    if (status == STATUS_OK)
+        status = store_search(kept->store, "a", 20600, 5, any_state, NULL, error);
+    if (status == STATUS_OK)
+        status = store_put_draft(kept->store, &rows->draft, error);
+    if (status == STATUS_OK)
+        status = store_each_draft(kept->store, "ane", any_draft, NULL, error);
+    arena_release(&arena);
+    return status;
+}
+
+static enum status walk(struct kept_store *kept, struct prepared *rows)
+{
+    struct verify_report report;
+    enum status status = store_verify(kept->store, &report, &kept->error);
+
+    (void)rows;
+    text_release(&report.findings);
+    return status;
+}
+
+static enum status reopen(struct kept_store *kept, struct prepared *rows)
+{
+    (void)rows;
+    store_close(kept->store);
+    kept->store = NULL;
+    return store_open(kept->path, &kept->source, &kept->store, &kept->error);
+}
+
+static void prepare(struct kept_store *kept, struct prepared *rows, int seed)
+{
+    memset(rows, 0, sizeof *rows);
+    kept_fill(kept, RECORD_VISIT, seed, &rows->visit);
+    kept_fill(kept, RECORD_PATIENT, seed, &rows->patient);
+    kept_fill(kept, RECORD_WIDTH, seed, &rows->width);
+    kept_state(kept, "C-0001", &rows->derived);
+    rows->draft = (struct draft){
+        .user = "ane", .form = "visit", .filled = 1, .content = "x", .saved_at = kept->now};
+    rows->draft.request.bytes[0] = 1;
+}
+
+static void is_sound(struct kept_store *kept)
+{
+    struct verify_report report;
+    enum status status = store_verify(kept->store, &report, &kept->error);
+
+    if (status != STATUS_OK)
+        fail_msg("%s\n%s", kept->error.sentence, text_string(&report.findings));
+    text_release(&report.findings);
+}
+
+typedef enum status (*action)(struct kept_store *kept, struct prepared *rows);
+
+/* The next allocation to fail: the first ones in turn, then some. */
+static long next_step(long nth)
+{
+    if (getenv("SPRINGLINE_EVERY_BYTE") != NULL || nth < 40)
+        return 1;
+    return nth < 400 ? 7 : 61;
+}
+
+static void try_action(const char *name, action act, bool forever)
+{
+    struct kept_store kept;
+    struct prepared rows;
+    long trials = 0, refused = 0;
+
+    kept_open(&kept, "memory");
+    kept_fill_all(&kept, 1);
+    for (long nth = 1;; nth += next_step(nth)) {
+        prepare(&kept, &rows, 10 + (int)trials);
+        memset(&kept.error, 0, sizeof kept.error);
+        arm(nth, forever);
+        enum status status = act(&kept, &rows);
+        memory.armed = false;
+        /* A connection that could not be renewed is closed, and says so. */
+        if (status != STATUS_OK && status != STATUS_NO_MEMORY && status != STATUS_UNUSABLE)
+            fail_msg("%s, allocation %ld: %d %s", name, nth, (int)status, kept.error.sentence);
+        if (status != STATUS_OK)
+            assert_true(strlen(kept.error.sentence) > 10);
+        refused += status != STATUS_OK;
+        if (memory.failed == 0)
+            break;
+        trials++;
+        if (trials % 16 == 1) {
+            kept_reopen(&kept);
+            is_sound(&kept);
+        } else if (status == STATUS_UNUSABLE || kept.store == NULL) {
+            kept_reopen(&kept);
+        }
+    }
+    kept_reopen(&kept);
+    is_sound(&kept);
+    /* What was saved is all there: each save that went through brought one visit. */
+    print_message("# %s %s: %ld trials, %ld refused\n", name, forever ? "for ever" : "once", trials,
+                  refused);
+    assert_true(trials > 20);
+    assert_true(refused > 10);
+    kept_close(&kept);
+}
+
+static void saving(void **state)
+{
+    (void)state;
+    try_action("save", save, false);
+    try_action("save", save, true);
+}
+
+static void reading(void **state)
+{
+    (void)state;
+    try_action("read", look, false);
+    try_action("read", look, true);
+}
+
+static void verifying(void **state)
+{
+    (void)state;
+    try_action("verify", walk, false);
+}
+
+static void opening(void **state)
+{
+    (void)state;
+    try_action("open", reopen, false);
+    try_action("open", reopen, true);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(saving),
+        cmocka_unit_test(reading),
+        cmocka_unit_test(verifying),
+        cmocka_unit_test(opening),
+    };
+
+    return cmocka_run_group_tests(tests, install, NULL);
+}
