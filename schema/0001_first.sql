@@ -947,6 +947,8 @@ CREATE TABLE width (
 ) STRICT;
 CREATE UNIQUE INDEX width_replaces ON width (replaces) WHERE replaces IS NOT NULL;
 CREATE INDEX width_case ON width (casefile, date);
+-- The second measurements, from which the practice's own error is worked out.
+CREATE INDEX width_repeat ON width (casefile, date) WHERE repeat = 2;
 -- The rows that nothing replaced or withdrew.
 CREATE VIEW width_current AS
 SELECT * FROM width AS kept

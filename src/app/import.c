@@ -156,6 +156,17 @@ enum status import_file(struct import *import, const char *file, const char *con
     return map_columns(import, header, count, unknown, error);
 }
 
+/* The practice's own error of a width may have changed with what was read. */
+static enum status commit(struct import *import, struct error *error)
+{
+    enum status status = app_save_width_error(&import->save, error);
+
+    if (status == STATUS_OK)
+        return app_save_commit(&import->save, error);
+    app_save_drop(&import->save);
+    return status;
+}
+
 enum status import_end(struct import *import, bool keep, struct exchange_totals *totals,
                        struct error *error)
 {
@@ -163,7 +174,7 @@ enum status import_end(struct import *import, bool keep, struct exchange_totals 
 
     /* An import that brings nothing new leaves no trace, not even its request. */
     if (keep && import->totals.bad == 0 && import->totals.added > 0)
-        status = app_save_commit(&import->save, error);
+        status = commit(import, error);
     else
         app_save_drop(&import->save);
     if (totals != NULL)

@@ -241,3 +241,11 @@ void sentence_order(const struct judgement *judgement, int order[FINDINGS_MAX])
         order[at] = i;
     }
 }
+
+enum standing sentence_standing(const struct finding *finding)
+{
+    if (finding->setting == SETTING_WIDTH_ERROR &&
+        finding->setting_value != protocol_settings[SETTING_WIDTH_ERROR].value)
+        return STANDING_SETTING;
+    return rule_row(finding->rule)->standing;
+}

@@ -257,6 +257,15 @@ static enum status append_all(struct app *app, struct visit_sheet *sheet, const 
     return status;
 }
 
+static bool holds_width(const struct visit_sheet *sheet)
+{
+    for (int i = 0; i < sheet->arch_count; i++) {
+        if (sheet->widths[i].value != UM_NONE)
+            return true;
+    }
+    return false;
+}
+
 static enum status check_reason(struct visit_sheet *sheet, int reason, const char *reason_text,
                                 struct error *error)
 {
@@ -296,6 +305,8 @@ enum status visit_save(struct app *app, struct visit_sheet *sheet, int reason,
     status = append_all(app, sheet, kept, error);
     if (status == STATUS_OK)
         status = app_save_touch(&save, &sheet->casefile, error);
+    if (status == STATUS_OK && holds_width(sheet))
+        status = app_save_width_error(&save, error);
     if (status == STATUS_OK)
         return app_save_commit(&save, error);
     app_save_drop(&save);

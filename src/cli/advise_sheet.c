@@ -90,7 +90,7 @@ static void put_csv_finding(struct cli_table *table, const char *number,
         finding == NULL || finding->effect != EFFECT_LIMIT
             ? ""
             : millimetre_to_text(finding->limit, limit),
-        finding == NULL ? "" : standing_text(rule_row(finding->rule)->standing),
+        finding == NULL ? "" : standing_text(sentence_standing(finding)),
         text_string(&sentence)};
     cli_table_row(table, cells);
     table->failed = table->failed || sentence.failed;
@@ -126,7 +126,7 @@ static void add_finding(struct text *out, const struct told *told)
     struct text sentence = {0};
 
     text_addf(out, "  %-8s %s (%s)\n", word_text(&words_effect, (int)finding->effect), row->name,
-              standing_text(row->standing));
+              standing_text(sentence_standing(finding)));
     sentence_told(&sentence, told);
     cli_add_wrapped(out, "           ", text_string(&sentence), CLI_SHEET_COLUMNS);
     out->failed = out->failed || sentence.failed;

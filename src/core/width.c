@@ -90,3 +90,15 @@ void width_view(const struct history *history, const struct protocol *protocol,
     view->has_gain = view->baseline.date != DAY_NONE && latest > view->first_fitted;
     view->gain = view->has_gain ? view->latest.value - view->baseline.value : UM_NONE;
 }
+
+bool width_own_error(int64_t pairs, int64_t sum_squares_um2, um *error)
+{
+    enum { HUNDREDTH_UM = 10 };
+
+    if (pairs < WIDTH_PAIRS_MIN || sum_squares_um2 < 0)
+        return false;
+    double dahlberg = sqrt((double)sum_squares_um2 / (2.0 * (double)pairs));
+    um hundredths = (um)lround(dahlberg / HUNDREDTH_UM);
+    *error = (hundredths < 1 ? 1 : hundredths) * HUNDREDTH_UM;
+    return true;
+}

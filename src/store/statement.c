@@ -28,6 +28,14 @@ static const char *const statement_sql[STATEMENT_COUNT] = {
     [STATEMENT_CHART_OF_CASE] =
         "SELECT who.chart FROM casefile_current AS file CROSS JOIN patient_current AS who "
         "ON who.record = file.patient WHERE file.record = :casefile",
+    [STATEMENT_REPEAT_PAIRS] =
+        "SELECT count(*), coalesce(sum((second.um - first.um) * (second.um - first.um)), 0) "
+        "FROM width_current AS second JOIN width_current AS first "
+        "ON first.casefile = second.casefile AND first.date = second.date "
+        "AND first.arch = second.arch AND first.site = second.site "
+        "AND first.landmark = second.landmark AND first.teeth = second.teeth "
+        "AND first.method = second.method AND first.repeat = 1 "
+        "WHERE second.repeat = 2",
     [STATEMENT_DRAFT_PUT] =
         "INSERT INTO draft (user, form, casefile, saved_at, filled, request, content) "
         "VALUES (:user, :form, :casefile, :saved_at, :filled, :request, :content) "

@@ -397,6 +397,41 @@ static void one_sided_plans_ask_one_amount(void **state)
     close_bench(&bench);
 }
 
+/* Ten pairs 0.40 mm apart: sqrt(10 x 0.16 / 20) = 0.2828 mm, Dahlberg 1940; 0.30 (published)
+ * before. */
+static void the_tenth_pair_makes_the_error_the_practices_own(void **state)
+{
+    struct bench bench = {0};
+    struct arena arena = {0};
+    struct protocol protocol;
+    struct text out = {0};
+
+    (void)state;
+    case_typical(&bench.maker);
+    for (int i = 0; i < 9; i++) {
+        case_width(&bench.maker, ARCH_UPPER, 300 + i, 35000);
+        case_width(&bench.maker, ARCH_UPPER, 300 + i, 35400);
+    }
+    case_width(&bench.maker, ARCH_UPPER, 0, 41000)->method = METHOD_MOUTH;
+    store_case_open(&bench.kept, "visit_error", bench.maker.today);
+    store_case_keep(&bench.kept, &bench.maker);
+    open_sheet(&bench);
+    assert_int_equal(bench.sheet.history.protocol->width_error, 300);
+    enter(&bench, ITEM_WIDTH, ARCH_UPPER, "41.4");
+    enter_sound(&bench, "1", "1");
+    assert_int_equal(visit_save(&bench.kept.app, &bench.sheet, 0, "", &bench.error), STATUS_OK);
+    assert_int_equal(
+        store_read_protocol(bench.kept.app.store, NULL, STORE_NOW, &arena, &protocol, &bench.error),
+        STATUS_OK);
+    assert_int_equal(protocol.width_error, 280);
+    assert_int_equal(protocol.head.version, 2);
+    assert_non_null(strstr(protocol.head.reason, "10 repeat pairs"));
+    assert_int_equal(app_verify(&bench.kept.app, &out, &bench.error), STATUS_OK);
+    text_release(&out);
+    arena_release(&arena);
+    close_bench(&bench);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -413,6 +448,7 @@ int main(void)
         cmocka_unit_test(a_save_at_another_seat_is_noticed),
         cmocka_unit_test(nothing_in_place_is_said),
         cmocka_unit_test(one_sided_plans_ask_one_amount),
+        cmocka_unit_test(the_tenth_pair_makes_the_error_the_practices_own),
     };
 
     return cmocka_run_group_tests(tests, NULL, NULL);

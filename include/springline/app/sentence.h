@@ -20,6 +20,12 @@ void sentence_verdict(struct text *out, const struct judgement *judgement);
 /* Appends a value in its unit: "1.00 mm", "28 days", "80 %", "2026-10-01". */
 void sentence_value(struct text *out, enum unit unit, int64_t value);
 
+/*
+ * Where a finding's number comes from: the standing of its rule; but a width error that the
+ * practice measured itself is its own setting, no published value any more.
+ */
+enum standing sentence_standing(const struct finding *finding);
+
 /* The findings that set the answer come first: rest, hold, limit (lowest first), caution; stable.
  */
 void sentence_order(const struct judgement *judgement, int order[FINDINGS_MAX]);

@@ -33,4 +33,14 @@ void width_view(const struct history *history, const struct protocol *protocol,
 /* True when the width is of the expander's arch, site, landmark and teeth. */
 bool width_counts(const struct width *width, const struct expander *expander);
 
+/* Repeat pairs from which the practice's own error replaces the published one (domain.md 2). */
+enum { WIDTH_PAIRS_MIN = 10 };
+
+/*
+ * The practice's own error of a width by Dahlberg, sqrt(sum d^2 / 2n), in whole hundredths of a
+ * millimetre and at least one (so that a new pair does not change every case's answer by a
+ * thousandth). False, *error untouched, below WIDTH_PAIRS_MIN pairs.
+ */
+bool width_own_error(int64_t pairs, int64_t sum_squares_um2, um *error);
+
 #endif

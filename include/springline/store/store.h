@@ -139,6 +139,13 @@ enum status store_read_protocol(struct store *store, const char *name, int64_t a
 enum status store_find_same_key(struct store *store, enum record_kind kind, const void *probe,
                                 struct arena *arena, void *found, struct error *error);
 
+/*
+ * The current pairs of a first and a second measurement (repeat 1 and 2 of one case, date, arch,
+ * site, landmark, teeth and method), and the sum of their squared differences.
+ */
+enum status store_repeat_pairs(struct store *store, int64_t *pairs, int64_t *sum_squares_um2,
+                               struct error *error);
+
 /* A visitor returns STATUS_OK to go on; anything else ends the reading and is returned. */
 typedef enum status (*store_row_visitor)(void *context, const void *record, struct error *error);
 /* Every current row of kind in key order (case number first). */
