@@ -77,13 +77,16 @@ bool headless_key(const char **script, struct key *key)
 static bool next_key(struct headless *headless, struct key *key)
 {
     if (!headless->pasting && strncmp(headless->script, "<paste:", PASTE_PREFIX) == 0) {
-        headless->pasting = true;
+        headless->pasting = headless->paste_begins = true;
         headless->script += PASTE_PREFIX;
     }
     if (headless->pasting) {
         const char *end = name_end(headless->script);
-        if (end != NULL && pasted_key(&headless->script, end, key))
+        if (end != NULL && pasted_key(&headless->script, end, key)) {
+            key->paste_begins = headless->paste_begins;
+            headless->paste_begins = false;
             return true;
+        }
         headless->pasting = false;
         headless->script += *headless->script == '>' ? 1 : 0;
     }

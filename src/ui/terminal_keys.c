@@ -182,7 +182,7 @@ static bool decode_escape(struct terminal *terminal, struct key *key)
 static bool decode_code(struct terminal *terminal, int code, struct key *key)
 {
     if (code == CODE_PASTE || code == CODE_PASTE_END) {
-        terminal->pasting = code == CODE_PASTE;
+        terminal->pasting = terminal->paste_begins = code == CODE_PASTE;
         terminal->paste_cr = false;
         return false;
     }
@@ -270,6 +270,10 @@ bool terminal_decode(struct terminal *terminal, int code, struct key *key)
         good = decode_character(terminal, code, key);
     if (code >= 0x20)
         terminal->paste_cr = false;
-    key->pasted = good && terminal->pasting;
+    if (good && terminal->pasting) {
+        key->pasted = true;
+        key->paste_begins = terminal->paste_begins;
+        terminal->paste_begins = false;
+    }
     return good;
 }

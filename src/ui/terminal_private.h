@@ -19,10 +19,12 @@ struct terminal {
     bool plain, colours, ready_mark;
     bool unmarked; /* something happened since the last ready mark */
     unsigned marks;
-    int held;               /* a code that was read too far; CODE_NONE_HELD */
-    bool pasting, paste_cr; /* inside a paste; the last character of it was CR */
-    int64_t escape_at_ms;   /* when a lone ESC was read: the rest of a split sequence may follow */
-    int failures;           /* reads in a row that failed although input was there */
+    int held;             /* a code that was read too far; CODE_NONE_HELD */
+    bool pasting;         /* inside a paste */
+    bool paste_begins;    /* nothing of it was read yet */
+    bool paste_cr;        /* its last character was CR */
+    int64_t escape_at_ms; /* when a lone ESC was read: the rest of a split sequence may follow */
+    int failures;         /* reads in a row that failed although input was there */
     char *keypad_on, *keypad_off; /* our own strings for curses, see terminal_modes.c */
     struct sigaction before[ENDING_SIGNALS];
 };

@@ -338,6 +338,8 @@ static void paste_break(struct ui *ui, struct visit_view *view)
     else if (view->editor.length > 0 && strcmp(view->editor.text, field->entered) != 0 &&
              visit_step(&view->sheet, view->focus, 1) < view->sheet.field_count)
         accept(ui, view);
+    /* What was not taken stands where it was typed; the rest of the paste is passed over. */
+    view->paste_stopped = field->item != ITEM_NOTE && field == focused(view);
 }
 
 static void type_character(struct ui *ui, struct visit_view *view, const struct key *key)
@@ -498,9 +500,11 @@ static bool visit_view_ignores(const struct ui *ui, const void *state, const str
     const struct visit_view *view = state;
     int64_t now = ui_now_ms(ui);
 
+    if (key->pasted)
+        return view->paste_stopped && !key->paste_begins;
     if (key->press == PRESS_ENTER)
         return now - view->asked_at_ms < DEAF_MS;
-    return key->press == PRESS_NONE && !key->pasted && key->character == view->bounce_key &&
+    return key->press == PRESS_NONE && key->character == view->bounce_key &&
            now - view->bounce_at_ms < BOUNCE_MS;
 }
 
@@ -509,6 +513,7 @@ static void visit_view_command(struct ui *ui, void *state, enum command command,
 {
     struct visit_view *view = state;
 
+    view->paste_stopped = false;
     /* Another key came between: what follows is no bounce. */
     if (key->press != PRESS_ENTER)
         view->asked_at_ms = INT64_MIN / 2;

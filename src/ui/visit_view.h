@@ -31,6 +31,7 @@ struct visit_view {
     int64_t asked_at_ms;  /* when the review line or a question came that Enter answers */
     int64_t bounce_at_ms; /* when a digit was taken at once, */
     uint32_t bounce_key;  /* and which: a double strike of it is no second answer */
+    bool paste_stopped;   /* a pasted line was not taken: the lines behind it belong nowhere */
     int left_open;        /* the required field whose emptiness was said once; -1 */
     int why_top;          /* rows the upper part is scrolled by */
 };

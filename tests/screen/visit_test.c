@@ -293,7 +293,7 @@ static void ends_though_hang_ups_are_ignored(void **state)
 
 static void a_paste_never_saves(void **state)
 {
-    static const char paste[] = "\033[200~20\r\n24\r\n3\r\n33.5\r\n0\r\n0\r\n1\r\n1\r\n28\r\n"
+    static const char paste[] = "\033[200~20\r\n24\r\n3\r\n34.25\r\n0\r\n0\r\n1\r\n1\r\n28\r\n"
                                 "pasted\r\nnote\r\n\r\n1\r\n1\033[201~";
     struct practice practice = {0};
 

@@ -356,9 +356,11 @@ static void a_paste_answers_no_question(void **state)
 
     (void)state;
     open_desk(&desk, "screens_paste_ask");
-    keys(&desk, "<Enter><Enter><paste:47.00||||>");
-    assert_shows(&desk, "upper width");
-    assert_false(shows(&desk, "upper tissue:"));
+    keys(&desk, "<Enter><Enter><paste:47.00||||0|0|1|>");
+    assert_shows(&desk, "47.00 mm is more than 2.00 mm from the last width");
+    assert_shows(&desk, "upper >47.00 ? ?"); /* and nothing behind it was filled */
+    keys(&desk, "<paste:40>");
+    assert_shows(&desk, "upper >40 ? ?");
     close_desk(&desk);
 }
 

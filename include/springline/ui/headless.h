@@ -9,8 +9,9 @@ struct headless {
     int rows, columns;
     const char *script; /* what is still to be typed: keys as headless_key reads them, and
                            "<paste:TEXT>", a paste in which '|' stands for a line break */
-    bool pasting;       /* the script stands inside a paste */
-    int64_t clock_ms;   /* the caller moves it; each key takes key_ms */
+    bool paste_begins;
+    bool pasting;     /* the script stands inside a paste */
+    int64_t clock_ms; /* the caller moves it; each key takes key_ms */
     int64_t key_ms;
     struct text frame; /* the newest frame, as grid_text writes it */
     int cursor_row, cursor_column;

@@ -36,6 +36,7 @@ struct key {
     uint32_t character; /* Unicode; with control the upper-case letter */
     bool control;       /* Ctrl with the letter */
     bool pasted;        /* came inside a bracketed paste: it is text and never a command */
+    bool paste_begins;  /* the first of its paste */
 };
 
 /* The key spelled by length bytes of name: a named key, "Ctrl-X", "Space" or one character. False
