@@ -1,7 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /*
- * A draft is the sheet as typed: one line a field, "item arch text", under a line that names the
- * form's version and the date of the visit. Fields a later program does not know are left alone.
+ * A draft is the sheet as typed: one line a field, "item arch text" ("arch!" where a soft range was
+ * answered), under a line that names the form's version and the date of the visit. Fields a later
+ * program does not know are left alone.
  */
 #include <string.h>
 
@@ -23,8 +24,9 @@ enum status visit_put_draft(struct app *app, const struct visit_sheet *sheet, st
         const struct sheet_field *field = &sheet->fields[i];
         if (field->entered[0] == '\0')
             continue;
-        text_addf(&content, "%s %d %s\n", item_names[field->item], (int)field->arch,
-                  field->entered);
+        bool answered = field->filled && strcmp(field->kept, field->entered) == 0;
+        text_addf(&content, "%s %d%s %s\n", item_names[field->item], (int)field->arch,
+                  answered ? "!" : "", field->entered);
         filled++;
     }
     if (content.failed) {
@@ -43,10 +45,9 @@ enum status visit_put_draft(struct app *app, const struct visit_sheet *sheet, st
     return status;
 }
 
-/* Enters the text twice where a soft range asks: it was answered when the draft was written, or is
- * shown again at the review. */
+/* A soft range that was answered stays answered; one that was not is asked again. */
 static void enter_line(struct app *app, struct visit_sheet *sheet, const char *item, int arch,
-                       const char *text)
+                       bool answered, const char *text)
 {
     char sentence[200];
 
@@ -54,27 +55,34 @@ static void enter_line(struct app *app, struct visit_sheet *sheet, const char *i
         struct sheet_field *field = &sheet->fields[i];
         if (strcmp(item_names[field->item], item) != 0 || (int)field->arch != arch)
             continue;
-        if (visit_enter(app, sheet, i, text, sentence) == ENTRY_ASK)
-            visit_enter(app, sheet, i, text, sentence);
+        if (visit_enter(app, sheet, i, text, sentence) == ENTRY_ASK) {
+            if (answered)
+                visit_enter(app, sheet, i, text, sentence);
+            else
+                field->kept[0] = '\0';
+        }
         return;
     }
 }
 
-/* One line "item arch text"; a line that is none is left alone. */
+/* One line "item arch text" or "item arch! text"; a line that is none is left alone. */
 static void enter_draft_line(struct app *app, struct visit_sheet *sheet, const char *line,
                              size_t length)
 {
     char item[16], text[SHEET_TEXT_SIZE];
     size_t word = strcspn(line, " \n");
 
-    if (word >= sizeof item || word + 3 > length || line[word + 1] < '0' || line[word + 1] > '2' ||
-        line[word + 2] != ' ' || length - word - 3 >= sizeof text)
+    if (word >= sizeof item || word + 3 > length || line[word + 1] < '0' || line[word + 1] > '2')
+        return;
+    bool answered = line[word + 2] == '!';
+    size_t start = word + (answered ? 4 : 3);
+    if (start > length || line[start - 1] != ' ' || length - start >= sizeof text)
         return;
     memcpy(item, line, word);
     item[word] = '\0';
-    memcpy(text, line + word + 3, length - word - 3);
-    text[length - word - 3] = '\0';
-    enter_line(app, sheet, item, line[word + 1] - '0', text);
+    memcpy(text, line + start, length - start);
+    text[length - start] = '\0';
+    enter_line(app, sheet, item, line[word + 1] - '0', answered, text);
 }
 
 static void enter_lines(struct app *app, struct visit_sheet *sheet, const char *content)
@@ -116,6 +124,6 @@ enum status visit_from_draft(struct app *app, struct visit_sheet *sheet, const s
     sheet->request = draft->request;
     enter_lines(app, sheet, draft->content);
     if (visit_value(sheet, ITEM_WEAR_ASKED, ARCH_NONE, -1) < 0)
-        enter_line(app, sheet, item_names[ITEM_WEAR_ASKED], ARCH_NONE, "");
+        enter_line(app, sheet, item_names[ITEM_WEAR_ASKED], ARCH_NONE, false, "");
     return STATUS_OK;
 }

@@ -271,13 +271,16 @@ static enum status check_reason(struct visit_sheet *sheet, int reason, const cha
 {
     bool needs_reason;
     int index;
-    bool given = (reason > 0 && visit_reason(reason) != NULL) ||
-                 (reason_text != NULL && reason_text[0] != '\0');
+    bool told = reason_text != NULL && reason_text[0] != '\0';
+    bool other = reason > 0 && visit_reason(reason) != NULL && visit_reason(reason + 1) == NULL;
+    bool given = told || (reason > 0 && visit_reason(reason) != NULL && !other);
 
     enum status status = visit_ready(sheet, &needs_reason, &index, error);
     if (status == STATUS_OK && needs_reason && !given)
         status = error_set(error, STATUS_INPUT, "reason",
-                           "More than permitted is saved only with a reason.");
+                           other ? "\"%s\" says nothing by itself; write the reason behind it."
+                                 : "More than permitted is saved only with a reason.",
+                           other ? visit_reason(reason) : "");
     if (status == STATUS_OK && reason_text != NULL)
         status =
             text_check(reason_text, strlen(reason_text), TEXT_NOTE_CHARACTERS, "reason", error);

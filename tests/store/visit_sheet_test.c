@@ -235,6 +235,7 @@ static void above_permitted_needs_a_reason(void **state)
     assert_true(needs_reason);
     assert_int_equal(visit_save(&bench.kept.app, &bench.sheet, 0, "", &bench.error), STATUS_INPUT);
     assert_int_equal(visit_save(&bench.kept.app, &bench.sheet, 99, "", &bench.error), STATUS_INPUT);
+    assert_int_equal(visit_save(&bench.kept.app, &bench.sheet, 6, "", &bench.error), STATUS_INPUT);
     assert_int_equal(visit_save(&bench.kept.app, &bench.sheet, 2, "seen twice", &bench.error),
                      STATUS_OK);
     read_back(&bench, &arena, &history);
@@ -323,6 +324,15 @@ static void a_draft_comes_back_whole(void **state)
     assert_string_equal(bench.sheet.fields[at(&bench, ITEM_NOTE, ARCH_NONE)].entered,
                         "m\u00f3wi: \u0142uk");
     assert_string_equal(bench.sheet.fields[at(&bench, ITEM_WIDTH, ARCH_UPPER)].entered, "45");
+    assert_true(bench.sheet.fields[at(&bench, ITEM_WIDTH, ARCH_UPPER)].wrong); /* asked again */
+    assert_int_equal(enter(&bench, ITEM_WIDTH, ARCH_UPPER, "45"), ENTRY_ASK);
+    assert_int_equal(enter(&bench, ITEM_WIDTH, ARCH_UPPER, "45"), ENTRY_TAKEN);
+    assert_int_equal(visit_put_draft(&bench.kept.app, &bench.sheet, &bench.error), STATUS_OK);
+    visit_release(&bench.sheet);
+    assert_int_equal(
+        store_each_draft(bench.kept.app.store, "tester", take_draft, &bench, &bench.error),
+        STATUS_OK);
+    assert_true(bench.sheet.fields[at(&bench, ITEM_WIDTH, ARCH_UPPER)].filled); /* was answered */
     close_bench(&bench);
 }
 
