@@ -16,12 +16,7 @@ static bool is_saved(struct store *store, const struct id *request)
     return query_end(&query, NULL) == STATUS_OK && found;
 }
 
-/*
- * After an error of the disk nothing that this connection remembers can be trusted (Linux marks
- * the pages of a failed fsync clean): close it and open another, which rolls back what was not
- * committed. On failure the store stays closed.
- */
-static bool renew(struct store *store)
+bool connection_renew(struct store *store)
 {
     connection_close(store);
     return connection_open(store, NULL) == STATUS_OK;
@@ -42,7 +37,7 @@ static void end_transaction(struct store *store)
         return;
     query = query_start(store, store->statements[STATEMENT_ROLLBACK]);
     if (query_run(&query) != SQLITE_OK && !sqlite3_get_autocommit(store->db))
-        (void)renew(store);
+        (void)connection_renew(store);
 }
 
 void store_rollback(struct store *store)
@@ -56,7 +51,7 @@ void store_rollback(struct store *store)
     memset(&store->known_request, 0, sizeof store->known_request);
     end_transaction(store);
     if (distrusted && store->db != NULL)
-        (void)renew(store);
+        (void)connection_renew(store);
     else
         shrink(store, imported);
 }
@@ -95,7 +90,7 @@ enum status store_commit(struct store *store, struct error *error)
     }
     memset(&store->save, 0, sizeof store->save);
     memset(&store->known_request, 0, sizeof store->known_request);
-    if (!renew(store))
+    if (!connection_renew(store))
         return error_set(
             error, STATUS_UNUSABLE, store->path,
             "Saving to %s failed, and whether this save was kept is not known: mend the "

@@ -15,7 +15,12 @@ static enum status run_draft(struct store *store, struct query *query, struct er
     code = query_run(query);
     if (store->db == NULL)
         return store_is_closed(store, error);
-    status = code == SQLITE_OK ? STATUS_OK : store_row_failure(store, code, "draft", error);
+    if (code == SQLITE_OK)
+        return STATUS_OK;
+    status = store_row_failure(store, code, "draft", error);
+    code &= 0xff;
+    if (code == SQLITE_IOERR || code == SQLITE_FULL)
+        (void)connection_renew(store);
     return status;
 }
 

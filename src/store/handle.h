@@ -219,5 +219,11 @@ enum status head_read(struct store *store, int64_t *sequence, instant *newest,
                       uint8_t hash[HASH_SIZE], struct error *error);
 /* Closes the connection; the store stays. */
 void connection_close(struct store *store);
+/*
+ * After an error of the disk nothing that a connection remembers can be trusted (Linux marks the
+ * pages of a failed fsync clean): closes it and opens another, which rolls back what was not
+ * committed. False: the store stays closed. commit.c
+ */
+bool connection_renew(struct store *store);
 
 #endif

@@ -82,6 +82,10 @@ static enum status visit_booking(struct query *query, store_booking_visitor visi
         status = state_read(query->stmt, fields, &state, error);
     if (status != STATUS_OK)
         return status;
+    if (id_is_none(&state.casefile)) { /* booked before any state was derived */
+        state.casefile = booking.casefile;
+        state.last_verdict = 0;
+    }
     return visitor(context, &booking, &state, error);
 }
 

@@ -25,16 +25,21 @@ static const struct pragma pragmas[] = {
 };
 
 struct option {
+    const char *name;
     int code;
     int value;
 };
 
 static const struct option options[] = {
-    {SQLITE_DBCONFIG_DEFENSIVE, 1},       {SQLITE_DBCONFIG_TRUSTED_SCHEMA, 0},
-    {SQLITE_DBCONFIG_DQS_DML, 0},         {SQLITE_DBCONFIG_DQS_DDL, 0},
-    {SQLITE_DBCONFIG_ENABLE_FKEY, 1},     {SQLITE_DBCONFIG_ENABLE_TRIGGER, 1},
-    {SQLITE_DBCONFIG_ENABLE_VIEW, 1},     {SQLITE_DBCONFIG_ENABLE_LOAD_EXTENSION, 0},
-    {SQLITE_DBCONFIG_WRITABLE_SCHEMA, 0},
+    {"defensive", SQLITE_DBCONFIG_DEFENSIVE, 1},
+    {"trusted_schema", SQLITE_DBCONFIG_TRUSTED_SCHEMA, 0},
+    {"dqs_dml", SQLITE_DBCONFIG_DQS_DML, 0},
+    {"dqs_ddl", SQLITE_DBCONFIG_DQS_DDL, 0},
+    {"enable_fkey", SQLITE_DBCONFIG_ENABLE_FKEY, 1},
+    {"enable_trigger", SQLITE_DBCONFIG_ENABLE_TRIGGER, 1},
+    {"enable_view", SQLITE_DBCONFIG_ENABLE_VIEW, 1},
+    {"load_extension", SQLITE_DBCONFIG_ENABLE_LOAD_EXTENSION, 0},
+    {"writable_schema", SQLITE_DBCONFIG_WRITABLE_SCHEMA, 0},
 };
 
 static enum status untaken(const char *path, const char *what, struct error *error)
@@ -124,7 +129,7 @@ enum status settings_apply(sqlite3 *db, const char *path, struct error *error)
 
         if (sqlite3_db_config(db, options[i].code, options[i].value, &now) != SQLITE_OK ||
             now != options[i].value)
-            return untaken(path, "of its defences", error);
+            return untaken(path, options[i].name, error);
     }
     for (size_t i = 0; i < sizeof pragmas / sizeof pragmas[0] && status == STATUS_OK; i++)
         status = apply_pragma(db, &pragmas[i], path, error);

@@ -173,6 +173,55 @@ static void every_file_operation_may_fail(void **state)
     kept_close(&start);
 }
 
+static enum status read_content(void *context, const struct draft *draft, struct error *error)
+{
+    (void)error;
+    (void)snprintf(context, 20, "%s", draft->content);
+    return STATUS_OK;
+}
+
+/* A draft that could not be written leaves the one before it. */
+static void a_draft_is_old_or_new(void **state)
+{
+    struct kept_store start;
+    int fired = 1, trials = 0;
+
+    (void)state;
+    starting_store(&start, "fault-draft");
+    for (int sort = 0; sort < FAULT_SORTS; sort++)
+        for (int nth = 1; nth == 1 || fired > 0; nth++) {
+            struct kept_store kept = start;
+            struct draft draft = {.user = "ane", .form = "visit", .filled = 4, .content = "more"};
+            char content[20] = "";
+
+            kept.source.context = &kept;
+            kept_path(kept.path, "fault-draft-copy");
+            kept_copy(start.path, kept.path);
+            assert_int_equal(STATUS_OK,
+                             store_open(kept.path, &kept.source, &kept.store, &kept.error));
+            draft.casefile = kept.records[RECORD_CASEFILE];
+            draft.request = store_new_id(kept.store);
+            draft.saved_at = kept.now;
+            fault_arm((enum fault_sort)sort, nth, false);
+            enum status status = store_put_draft(kept.store, &draft, &kept.error);
+            fired = fault_disarm();
+            if (status != STATUS_OK)
+                has_one_sentence(&kept.error);
+            /* The same handle goes on. */
+            assert_int_equal(
+                STATUS_OK, store_each_draft(kept.store, "ane", read_content, content, &kept.error));
+            if (status == STATUS_OK)
+                assert_string_equal("more", content);
+            else
+                assert_true(strcmp(content, "typed") == 0 || strcmp(content, "more") == 0);
+            assert_int_equal(STATUS_OK, store_put_draft(kept.store, &draft, &kept.error));
+            trials += fired > 0;
+            kept_close(&kept);
+        }
+    assert_true(trials > 20);
+    kept_close(&start);
+}
+
 /* A limit on file size, as a quota is: SIGXFSZ ignored, the write fails (told as an I/O error). */
 static void fill_to_the_limit(struct kept_store *kept, int out)
 {
@@ -273,6 +322,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(every_file_operation_may_fail),
+        cmocka_unit_test(a_draft_is_old_or_new),
         cmocka_unit_test(a_full_disk_loses_nothing),
         cmocka_unit_test(a_failed_creation_leaves_nothing),
     };
