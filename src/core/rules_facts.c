@@ -48,26 +48,24 @@ static um amount_of(const struct visit *visit, enum side side)
     return side == SIDE_RIGHT ? visit->right : visit->left;
 }
 
-um inquiry_given(const struct inquiry *inquiry, const struct visit *visit, enum side side)
+static um given_on(const struct visit *visit, enum side side)
 {
     um amount = amount_of(visit, side);
 
-    return inquiry->side[side].planned && amount > 0 ? amount : 0;
+    return amount > 0 ? amount : 0;
 }
 
 /* An activation elsewhere that does not say what was given on the side. Of the other kinds an empty
  * amount means none, as it does of visits here. */
-static bool lacks_amount(const struct inquiry *inquiry, const struct visit *visit, enum side side)
+static bool lacks_amount(const struct visit *visit, enum side side)
 {
     return visit->elsewhere == ANSWER_YES && visit->kind == VISIT_ACTIVATION &&
-           inquiry->side[side].planned && amount_of(visit, side) == UM_NONE;
+           amount_of(visit, side) == UM_NONE;
 }
 
-static int64_t window_amount(const struct inquiry *inquiry, const struct visit *visit,
-                             enum side side)
+static int64_t window_amount(const struct visit *visit, enum side side)
 {
-    return lacks_amount(inquiry, visit, side) ? ELSEWHERE_STEP_UM
-                                              : inquiry_given(inquiry, visit, side);
+    return lacks_amount(visit, side) ? ELSEWHERE_STEP_UM : given_on(visit, side);
 }
 
 int64_t inquiry_window(const struct inquiry *inquiry, enum side side, day on, day *oldest)
@@ -80,7 +78,7 @@ int64_t inquiry_window(const struct inquiry *inquiry, enum side side, day on, da
         if (visit->arch != inquiry->question->arch || !visit_reached(visit, &inquiry->reach) ||
             on - visit->date >= inquiry->protocol->window_days)
             continue;
-        int64_t amount = window_amount(inquiry, visit, side);
+        int64_t amount = window_amount(visit, side);
         sum += amount;
         if (amount > 0 && (*oldest == DAY_NONE || visit->date < *oldest))
             *oldest = visit->date;
@@ -88,13 +86,22 @@ int64_t inquiry_window(const struct inquiry *inquiry, enum side side, day on, da
     return sum;
 }
 
+/*
+ * Sides that are not in plan. They "count nowhere else", but what was given on them did move the
+ * arch: its amounts (target-near, width-lag, "activation begun", done-today) are summed whatever
+ * the present expander is meant to move, or else a second expander of one side would make the first
+ * one's millimetres unseen, and permit them again. The safe reading of "nowhere" is: nothing
+ * is permitted because of them. So the last activation of the arch (no-consent, hardware-recent,
+ * relieved), which lifts a limit, is one of a side in plan; and an amount that a visit elsewhere
+ * lacks does not switch width-lag off for them, for what is known is the least that was given.
+ */
 static void collect_lacking(struct inquiry *inquiry, const struct visit *visit, enum side side)
 {
     struct arch_facts *arch = &inquiry->arch;
     day latest = inquiry->width.latest.date;
 
     arch->elsewhere = true;
-    if (latest == DAY_NONE || visit->date < latest)
+    if (inquiry->side[side].planned && (latest == DAY_NONE || visit->date < latest))
         arch->elsewhere_before = true;
     inquiry->side[side].last_elsewhere = later_day(inquiry->side[side].last_elsewhere, visit->date);
 }
@@ -110,7 +117,8 @@ static void collect_amount(struct inquiry *inquiry, const struct visit *visit, e
     facts->total += amount;
     if (visit->date == inquiry->question->today)
         facts->today += amount;
-    arch->last = later_day(arch->last, visit->date);
+    if (facts->planned)
+        arch->last = later_day(arch->last, visit->date);
     if (arch->first == DAY_NONE || visit->date < arch->first)
         arch->first = visit->date;
     if (inquiry->width.latest.date != DAY_NONE && visit->date >= inquiry->width.latest.date)
@@ -119,7 +127,7 @@ static void collect_amount(struct inquiry *inquiry, const struct visit *visit, e
         arch->before += amount;
 }
 
-/* What was given; true when the row is an activation of the arch. */
+/* What was given; true when the row is an activation of a side in plan. */
 static bool collect_given(struct inquiry *inquiry, const struct visit *visit)
 {
     bool activation = false;
@@ -127,15 +135,15 @@ static bool collect_given(struct inquiry *inquiry, const struct visit *visit)
 
     for (int s = SIDES_FIRST; s <= SIDES_LAST; s++) {
         enum side side = (enum side)s;
-        um amount = inquiry_given(inquiry, visit, side);
+        um amount = given_on(visit, side);
         if (amount > 0) {
-            activation = true;
+            activation = activation || inquiry->side[s].planned;
             collect_amount(inquiry, visit, side, amount);
-        } else if (lacks_amount(inquiry, visit, side)) {
+        } else if (lacks_amount(visit, side)) {
             collect_lacking(inquiry, visit, side);
         }
         if (in_window)
-            inquiry->side[s].window += window_amount(inquiry, visit, side);
+            inquiry->side[s].window += window_amount(visit, side);
     }
     return activation;
 }

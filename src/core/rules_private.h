@@ -18,7 +18,7 @@ enum { SIDES_FIRST = SIDE_RIGHT, SIDES_LAST = SIDE_LEFT, SIDES_SIZE = SIDE_LEFT 
 enum { ELSEWHERE_STEP_UM = 2000 };
 
 struct side_facts {
-    bool planned;
+    bool planned;       /* only then do the rules marked "side" ask for the rest */
     day last;           /* newest activation of the side, by any expander of the arch */
     day last_elsewhere; /* newest visit given elsewhere without the side's amount */
     bool since_fit;     /* an activation since this expander's fitted_on */
@@ -29,9 +29,10 @@ struct side_facts {
 };
 
 struct arch_facts {
-    day first, last;           /* activations of the arch */
-    bool elsewhere;            /* a visit elsewhere lacks an amount */
-    bool elsewhere_before;     /* one such lies before the latest width, or there is none */
+    day first;                 /* first activation of the arch, whichever side */
+    day last;                  /* last activation of a side in plan */
+    bool elsewhere;            /* a visit elsewhere lacks an amount, whichever side */
+    bool elsewhere_before;     /* in plan, before the latest width, or there is none */
     int64_t before, since;     /* right + left given before, and on or after, the latest width */
     day relieved_on, fault_on; /* newest relief, newest fault found at a visit without activation */
     day tissue_on;             /* newest seen visit that recorded the tissue */
@@ -67,8 +68,6 @@ const struct expander *inquiry_expander(const struct history *history, enum arch
 /* Micrometres of a side that count in the window of window_days that ends on the day on;
  * *oldest: the oldest visit that counts in it (DAY_NONE: none). */
 int64_t inquiry_window(const struct inquiry *inquiry, enum side side, day on, day *oldest);
-/* What the visit row gave on a side in plan; 0 on the others. */
-um inquiry_given(const struct inquiry *inquiry, const struct visit *visit, enum side side);
 
 /* Appends a finding of the rule, its row's setting included; limit is ignored for the effects that
  * have none of their own. Never NULL. */

@@ -27,9 +27,10 @@ void judge_step_size(struct inquiry *inquiry)
     }
 }
 
+/* An activation of the arch, whether or not its side is in plan. */
 void judge_done_today(struct inquiry *inquiry)
 {
-    if (inquiry->arch.last != inquiry->question->today)
+    if (inquiry->side[SIDE_RIGHT].today + inquiry->side[SIDE_LEFT].today == 0)
         return;
     struct finding *finding = finding_add(inquiry, RULE_DONE_TODAY, EFFECT_HOLD, SIDE_NONE, 0);
     finding_number(finding, "right", UNIT_UM, inquiry->side[SIDE_RIGHT].today);

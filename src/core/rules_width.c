@@ -125,7 +125,7 @@ void judge_target_reached(struct inquiry *inquiry)
 /* Amounts unknown, given elsewhere, have begun the activation as well. */
 static bool begun(const struct inquiry *inquiry)
 {
-    return inquiry->arch.last != DAY_NONE || inquiry->arch.elsewhere;
+    return inquiry->arch.first != DAY_NONE || inquiry->arch.elsewhere;
 }
 
 void judge_no_target(struct inquiry *inquiry)

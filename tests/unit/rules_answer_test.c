@@ -100,23 +100,6 @@ static void two_expanders_of_one_day(void **state)
     assert_ptr_equal(judgement.expander, &maker.expanders[0]);
 }
 
-static void a_side_not_in_plan_counts_nowhere(void **state)
-{
-    struct case_maker maker;
-    struct judgement judgement;
-
-    (void)state;
-    case_typical(&maker);
-    maker.expanders[0].sides = SIDES_RIGHT;
-    case_visit(&maker, VISIT_ACTIVATION, ARCH_UPPER, 0, 0, 2000);
-    case_judge(&maker, &judgement);
-    assert_null(case_finding(&judgement, RULE_DONE_TODAY, SIDE_NONE));
-    assert_null(case_finding(&judgement, RULE_TOO_SOON, SIDE_NONE));
-    assert_int_equal(judgement.permitted_right, 2000);
-    assert_int_equal(judgement.permitted_left, 0);
-    assert_int_equal(judgement.verdict, VERDICT_PROCEED);
-}
-
 /* nominal and reduced of each side apart: the right is restarted, the left is not. */
 static void reduced_is_of_each_side(void **state)
 {
@@ -280,7 +263,6 @@ int main(void)
         cmocka_unit_test(no_side_in_plan_permits_nothing),
         cmocka_unit_test(without_findings_nothing_is_permitted),
         cmocka_unit_test(two_expanders_of_one_day),
-        cmocka_unit_test(a_side_not_in_plan_counts_nowhere),
         cmocka_unit_test(reduced_is_of_each_side),
         cmocka_unit_test(a_finding_carries_its_numbers),
         cmocka_unit_test(elsewhere_counts_the_same_for_every_step),

@@ -288,7 +288,7 @@ static void width_lost_before_fit(struct case_maker *maker, int32_t fitted_ago)
     maker->visits[0].date = case_day(maker, 45);
 }
 
-/* 2.00 mm were given at the latest width's visit: the room is 2.00 less. */
+/* 2.00 mm were given at the latest width's visit: the room is 2.00 less, whatever is in plan. */
 static void target(struct case_maker *maker, int32_t value)
 {
     maker->expanders[0].target = value;
@@ -479,8 +479,8 @@ static const struct vignette vignettes[] = {
     {target, 42490, RULE_TARGET_NEAR, EFFECT_HOLD, 0, 0, 0},
     {target_measured_today, 40500, RULE_TARGET_NEAR, EFFECT_LIMIT, 250, 250, 250},
     {target_measured_today, 44000, RULE_TARGET_NEAR, EFFECT_NONE, 0, 2000, 2000},
-    {target_one_side, 43000, RULE_TARGET_NEAR, EFFECT_NONE, 0, 2000, 0},
-    {target_one_side, 42990, RULE_TARGET_NEAR, EFFECT_LIMIT, 1990, 1750, 0},
+    {target_one_side, 44000, RULE_TARGET_NEAR, EFFECT_NONE, 0, 2000, 0},
+    {target_one_side, 43990, RULE_TARGET_NEAR, EFFECT_LIMIT, 1990, 1750, 0},
     {target, 40500, RULE_TARGET_REACHED, EFFECT_NONE, 0, 0, 0},
     {target, 40490, RULE_TARGET_REACHED, EFFECT_HOLD, 0, 0, 0},
     {target, UM_NONE, RULE_NO_TARGET, EFFECT_CAUTION, UM_NONE, 2000, 2000},
