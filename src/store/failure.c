@@ -35,6 +35,8 @@ enum status store_row_failure(struct store *store, int code, const char *table, 
 {
     const char *path = store->path;
 
+    if (code == SQLITE_IOERR_NOMEM)
+        return error_no_memory(error);
     switch (code & 0xff) {
     case SQLITE_BUSY:
     case SQLITE_LOCKED:

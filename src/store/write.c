@@ -47,6 +47,8 @@ enum status write_end(struct store *store, struct query *query, const char *tabl
         status = store_row_failure(store, code, table, error);
     else
         status = store_is_closed(store, error);
+    if (code == SQLITE_IOERR_NOMEM)
+        code = SQLITE_NOMEM;
     code &= 0xff;
     if (code != SQLITE_CONSTRAINT || store->db == NULL || sqlite3_get_autocommit(store->db)) {
         store->save.broken = true;
