@@ -67,6 +67,24 @@ static void a_case_with_everything(void **state)
     kept_fill(&kept, RECORD_WIDTH, 1, &row);
     kept_same_fields(RECORD_WIDTH, &row, &history.widths[0]);
 
+    /* Many rows of a kind, and sound hardware, which is a word of its own. */
+    kept_begin(&kept, "import");
+    for (int i = 2; i < 40; i++) {
+        kept_fill(&kept, RECORD_VISIT, i, &row);
+        row.visit.hardware = HARDWARE_INTACT;
+        kept_append(&kept, RECORD_VISIT, &row);
+    }
+    kept_commit(&kept);
+    assert_int_equal(STATUS_OK, store_read_case(kept.store, &kept.records[RECORD_CASEFILE],
+                                                STORE_NOW, &arena, &history, &kept.error));
+    assert_int_equal(39, history.visit_count);
+    for (size_t i = 0; i < history.visit_count; i++) {
+        kept_fill(&kept, RECORD_VISIT, (int)(history.visits[i].date - 20600), &row);
+        if (row.visit.date != 20601)
+            row.visit.hardware = HARDWARE_INTACT;
+        kept_same_fields(RECORD_VISIT, &row, &history.visits[i]);
+    }
+
     struct id nobody = {{9}};
     assert_int_equal(STATUS_NOT_FOUND, store_read_case(kept.store, &nobody, STORE_NOW, &arena,
                                                        &history, &kept.error));
@@ -344,6 +362,15 @@ static void bookings_of_a_day_come_by_time(void **state)
     kept_commit(&kept);
     assert_int_equal(STATUS_OK,
                      store_each_booking(kept.store, 20610, note_booking, &numbers, &kept.error));
+    /* A booking made before any state was derived comes all the same. */
+    kept_begin(&kept, "bookings");
+    assert_int_equal(SQLITE_OK,
+                     sqlite3_exec(kept.store->db, "DELETE FROM case_state", NULL, NULL, NULL));
+    struct numbers bare = {.text = ""};
+    assert_int_equal(STATUS_OK,
+                     store_each_booking(kept.store, 20610, note_booking, &bare, &kept.error));
+    store_rollback(kept.store);
+    assert_string_equal("13:00 kept , 14:00 cancelled , 15:00 booked , ", bare.text);
     assert_string_equal("13:00 kept C-0042, 14:00 cancelled C-0042, 15:00 booked C-0042, ",
                         numbers.text);
     nothing_is_left_open(&kept);

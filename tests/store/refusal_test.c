@@ -253,6 +253,32 @@ static void creating_over_something(void **state)
     assert_null(store);
 }
 
+/* A name without a folder is of the folder one stands in, also after one has gone elsewhere. */
+static void a_relative_name(void **state)
+{
+    struct kept_store kept;
+    char here[400], there[400];
+
+    (void)state;
+    assert_non_null(getcwd(here, sizeof here));
+    kept_path(there, "relative");
+    *strrchr(there, '/') = '\0';
+    assert_int_equal(0, chdir(there));
+    kept_source(&kept, "relative");
+    assert_int_equal(STATUS_OK,
+                     store_create("relative.db", &kept.source, &kept.store, &kept.error));
+    assert_int_equal(0, chdir(here));
+    kept_fill_all(&kept, 1);
+    assert_true(exists(kept.path, ""));
+    struct store *store = NULL;
+    char inside[440];
+    (void)snprintf(inside, sizeof inside, "%s/practice.db", kept.path); /* the folder is a file */
+    assert_int_equal(STATUS_UNUSABLE, store_create(inside, &kept.source, &store, &kept.error));
+    assert_int_equal(STATUS_UNUSABLE, store_open(inside, &kept.source, &store, &kept.error));
+    is_one_sentence(&kept.error);
+    kept_close(&kept);
+}
+
 static void a_new_store_is_for_its_owner_alone(void **state)
 {
     struct kept_store kept;
@@ -363,6 +389,7 @@ int main(void)
         cmocka_unit_test(wal_mode),
         cmocka_unit_test(a_damaged_schema),
         cmocka_unit_test(creating_over_something),
+        cmocka_unit_test(a_relative_name),
         cmocka_unit_test(a_new_store_is_for_its_owner_alone),
         cmocka_unit_test(missing_rights),
         cmocka_unit_test(file_systems_of_other_machines),

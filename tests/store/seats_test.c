@@ -215,6 +215,41 @@ static void a_held_store_is_busy_not_stuck(void **state)
     kept_close(&kept);
 }
 
+/* A commit that can not get past another seat's reading: certain, nothing was saved. */
+static void a_reader_in_the_way_of_a_commit(void **state)
+{
+    struct kept_store kept;
+    sqlite3 *reader = NULL;
+    sqlite3_stmt *stmt = NULL;
+
+    (void)state;
+    kept_open(&kept, "reader");
+    kept_fill_all(&kept, 1);
+    assert_int_equal(SQLITE_OK, sqlite3_open(kept.path, &reader));
+    assert_int_equal(SQLITE_OK,
+                     sqlite3_prepare_v2(reader, "SELECT row FROM ledger", -1, &stmt, NULL));
+    assert_int_equal(SQLITE_ROW, sqlite3_step(stmt));
+    kept.store->wait_ms = 50;
+    struct store_request request = {.id = store_new_id(kept.store), .command = "visit"};
+    union any_row row;
+    assert_int_equal(STATUS_OK, store_begin(kept.store, &request, &kept.error));
+    kept_fill(&kept, RECORD_WEAR_DAY, 9, &row);
+    kept_append(&kept, RECORD_WEAR_DAY, &row);
+    assert_int_equal(STATUS_BUSY, store_commit(kept.store, &kept.error));
+    assert_non_null(strstr(kept.error.sentence, "Another seat"));
+    assert_int_equal(1, kept_number(kept.path, "SELECT count(*) FROM wear_day"));
+    sqlite3_finalize(stmt);
+    assert_int_equal(SQLITE_OK, sqlite3_close(reader));
+    /* The same save again, under the same request. */
+    assert_int_equal(STATUS_OK, store_begin(kept.store, &request, &kept.error));
+    kept_fill(&kept, RECORD_WEAR_DAY, 9, &row);
+    kept_append(&kept, RECORD_WEAR_DAY, &row);
+    kept_commit(&kept);
+    assert_int_equal(2, kept_number(kept.path, "SELECT count(*) FROM wear_day"));
+    is_sound(&kept);
+    kept_close(&kept);
+}
+
 /* A visitor that stops half-way, or fails, must not keep the others out: they save at once. */
 static enum status stop(void *context, const void *record, struct error *error)
 {
@@ -294,6 +329,7 @@ int main(void)
         cmocka_unit_test(four_seats_save_at_once),
         cmocka_unit_test(a_killed_seat_leaves_whole_saves),
         cmocka_unit_test(a_held_store_is_busy_not_stuck),
+        cmocka_unit_test(a_reader_in_the_way_of_a_commit),
         cmocka_unit_test(no_reading_is_left_open),
     };
 

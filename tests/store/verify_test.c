@@ -176,6 +176,10 @@ static void rows_moved_added_or_taken_are_named(void **state)
         {"UPDATE width SET sequence = 999", "the row is missing"},
         {"UPDATE ledger SET hash = zeroblob(32) WHERE sequence = 5", "ledger row 5, "},
         {"UPDATE ledger SET kind = 'width' WHERE kind = 'visit'", "ledger row "},
+        {"UPDATE ledger SET kind = 'dance' WHERE sequence = 6", "ledger row 6, dance"},
+        {"UPDATE ledger SET hash = x'00' WHERE sequence = 6", "ledger row 6, "},
+        {"UPDATE patient SET salts = x'00'", "its salts or seals are cut"},
+        {"DROP VIEW judged_current; DROP TABLE judged", "judged"},
         {"UPDATE ledger SET row = zeroblob(16) WHERE sequence = 6", "ledger row 6, "},
         {"UPDATE ledger SET recorded_at = '2030-01-01T00:00:00Z' WHERE sequence = 7",
          "at different instants"},
@@ -308,6 +312,38 @@ static void a_changed_byte_in_the_file_is_found(void **state)
     kept_close(&kept);
 }
 
+/* Of very many findings the first are said and the rest counted. */
+static void many_findings_are_counted(void **state)
+{
+    struct kept_store kept;
+    int64_t bad, lines = 0;
+
+    (void)state;
+    kept_open(&kept, "many");
+    kept_fill_all(&kept, 1);
+    kept_begin(&kept, "import");
+    for (int i = 0; i < 300; i++) {
+        union any_row row;
+
+        kept_fill(&kept, RECORD_WEAR_DAY, 2 + i, &row);
+        kept_append(&kept, RECORD_WEAR_DAY, &row);
+    }
+    kept_commit(&kept);
+    store_close(kept.store);
+    kept.store = NULL;
+    assert_int_equal(SQLITE_OK, kept_raw(kept.path, false,
+                                         "DROP TRIGGER wear_day_is_never_changed; "
+                                         "UPDATE wear_day SET night = 'no'"));
+    char *findings = verify(&kept, &bad);
+    assert_non_null(findings);
+    for (const char *at = findings; (at = strchr(at, '\n')) != NULL; at++)
+        lines++;
+    assert_int_equal(201, lines);
+    assert_non_null(strstr(findings, "and 102 more\n")); /* 301 rows and a trigger */
+    free(findings);
+    kept_close(&kept);
+}
+
 /* Personal values: the chain covers their seals, the seals cover them. */
 static void personal_values_are_sealed(void **state)
 {
@@ -344,6 +380,7 @@ int main(void)
         cmocka_unit_test(every_cell_of_every_table_is_covered),
         cmocka_unit_test(rows_moved_added_or_taken_are_named),
         cmocka_unit_test(a_changed_byte_in_the_file_is_found),
+        cmocka_unit_test(many_findings_are_counted),
         cmocka_unit_test(personal_values_are_sealed),
     };
 
