@@ -156,7 +156,7 @@ SCREEN_LIBS := -lvterm -lutil
 # ---- what people call ----------------------------------------------------------------------------
 
 .PHONY: all objects tests deps deps-build deps-test deps-lint deps-deep demo demo-run test \
-    test-run test-deep lint lint-format lint-shape \
+    test-run test-deep deep-sanitizers deep-valgrind deep-analyzer lint lint-format lint-shape \
     lint-cppcheck lint-tidy lint-man install uninstall clean bench bench-run plain FORCE
 
 all: $(LIB) $(PROGRAM)
@@ -236,11 +236,18 @@ VALGRIND := valgrind -q --error-exitcode=99 --leak-check=full --errors-for-leak-
 VALGRIND_TESTS := $(filter-out %_property_test.c,$(filter tests/unit/% tests/store/%,$(C_TESTS)))
 
 test-deep: deps-deep
+	@$(MAKE) --no-print-directory -s -k DEPS=skip deep-sanitizers deep-valgrind deep-analyzer
+
+deep-sanitizers:
 	@$(AGAIN) -s SAN=1 tests
-	@$(MAKE) --no-print-directory -s DEPS=skip SAN=1 TEST_TIMEOUT=600 test-run
+	@$(MAKE) --no-print-directory -s SAN=1 TEST_TIMEOUT=600 test-run
+
+deep-valgrind:
 	@$(AGAIN) -s PLAIN=1 TESTS="$(VALGRIND_TESTS)" tests
-	@$(MAKE) --no-print-directory -s DEPS=skip PLAIN=1 TESTS="$(VALGRIND_TESTS)" \
-	    TEST_TIMEOUT=900 TEST_WRAP="$(VALGRIND)" test-run
+	@$(MAKE) --no-print-directory -s PLAIN=1 TESTS="$(VALGRIND_TESTS)" TEST_TIMEOUT=900 \
+	    TEST_WRAP="$(VALGRIND)" test-run
+
+deep-analyzer:
 	@$(AGAIN) -s ANALYZE=1 objects
 
 # Lint: each step on its own, all of them made even if one fails (-k).
