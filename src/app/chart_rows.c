@@ -4,6 +4,7 @@
 #include <string.h>
 
 #include "chart_private.h"
+#include "springline/app/sentence.h"
 #include "springline/core/course.h"
 #include "springline/core/rules.h"
 #include "springline/core/statistics.h"
@@ -204,6 +205,8 @@ static void add_period(struct text *out, const struct wear_period *period, bool 
                   interval.low * 100.0, interval.high * 100.0);
     if (period->thin)
         text_add(out, ", thin");
+    if (period->stricter)
+        text_addf(out, ", because %s", sentence_stricter);
     if (period->untrained_days > 0)
         text_addf(out, ", %" PRId32 " days without a trainer", period->untrained_days);
     text_add(out, open ? ", still open\n" : "\n");

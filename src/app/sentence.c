@@ -7,6 +7,8 @@
 #include "sentence_words.h"
 #include "springline/core/tooth.h"
 
+const char sentence_stricter[] = "records overlap or are half filled, the stricter stands";
+
 static void add_permille(struct text *out, int64_t permille)
 {
     if (permille % 10 == 0)
@@ -153,6 +155,8 @@ void sentence_told(struct text *out, const struct told *told)
     else if (finding->side == SIDE_LEFT)
         text_add(out, "Left: ");
     add_pattern(out, finding, sentence_pattern(finding->rule));
+    if (value_named(finding, "stricter", strlen("stricter")) != NULL)
+        text_addf(out, " Because %s.", sentence_stricter);
     add_effect(out, finding);
 }
 

@@ -116,14 +116,15 @@ static void past_wear(struct text *text, const struct visit_sheet *sheet)
     }
     const struct wear_period *period = &periods.period[0];
     text_addf(text, "wear since %s: %s", day_to_text(period->from, date), classes[period->class]);
-    if (period->source == SOURCE_NONE ||
-        !statistics_wilson(period->judged.met, period->judged.known, &interval))
-        return;
-    text_addf(text, ", %" PRId32 " of %" PRId32 " days met (%s), 95 %% %.0f-%.0f %%",
-              period->judged.met, period->judged.known,
-              period->source == SOURCE_TOLD ? "told, runs high"
-                                            : word_text(&words_source, (int)period->source),
-              interval.low * 100.0, interval.high * 100.0);
+    if (period->source != SOURCE_NONE &&
+        statistics_wilson(period->judged.met, period->judged.known, &interval))
+        text_addf(text, ", %" PRId32 " of %" PRId32 " days met (%s), 95 %% %.0f-%.0f %%",
+                  period->judged.met, period->judged.known,
+                  period->source == SOURCE_TOLD ? "told, runs high"
+                                                : word_text(&words_source, (int)period->source),
+                  interval.low * 100.0, interval.high * 100.0);
+    if (period->stricter)
+        text_addf(text, ", because %s", sentence_stricter);
 }
 
 static void past_width(struct text *text, const struct visit_sheet *sheet, enum arch arch)

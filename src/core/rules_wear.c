@@ -2,15 +2,17 @@
 /* Rules on the wear of the trainer: without it the expansion does not hold. */
 #include "rules_private.h"
 
-/* What the judged source knows, in the order in which a sentence tells it. */
-static int judged_values(const struct wear_period *period, struct finding_value values[5])
+/* What the judged source knows, in the order in which a sentence tells it; how many they are where
+ * the class is told as well. */
+static int judged_values(const struct wear_period *period, struct finding_value values[6])
 {
     values[0] = (struct finding_value){"met", UNIT_DAYS, period->judged.met};
     values[1] = (struct finding_value){"known", UNIT_DAYS, period->judged.known};
     values[2] = (struct finding_value){"days", UNIT_DAYS, period->days};
     values[3] = (struct finding_value){"source", UNIT_COUNT, period->source};
     values[4] = (struct finding_value){"from", UNIT_DATE, period->from};
-    return 5;
+    values[5] = (struct finding_value){"stricter", UNIT_COUNT, 1};
+    return period->stricter ? 6 : 5;
 }
 
 static void add_values(struct finding *finding, const struct finding_value *values, int count)
@@ -35,20 +37,20 @@ void judge_wear_unknown(struct inquiry *inquiry)
     const struct finding_value values[] = {{"known", UNIT_DAYS, known},
                                            {"days", UNIT_DAYS, period->days},
                                            {"untrained", UNIT_DAYS, period->untrained_days},
-                                           {"from", UNIT_DATE, period->from}};
-    finding_reduced(inquiry, RULE_WEAR_UNKNOWN, values, 4);
+                                           {"from", UNIT_DATE, period->from},
+                                           {"stricter", UNIT_COUNT, 1}};
+    finding_reduced(inquiry, RULE_WEAR_UNKNOWN, values, period->stricter ? 5 : 4);
 }
 
 void judge_wear_thin(struct inquiry *inquiry)
 {
     const struct wear_period *period = &inquiry->wear.period;
-    struct finding_value values[5];
+    struct finding_value values[6];
 
     if (!inquiry->wear.any || !period->thin)
         return;
-    int count = judged_values(period, values);
-    add_values(finding_add(inquiry, RULE_WEAR_THIN, EFFECT_CAUTION, SIDE_NONE, UM_NONE), values,
-               count);
+    judged_values(period, values);
+    add_values(finding_add(inquiry, RULE_WEAR_THIN, EFFECT_CAUTION, SIDE_NONE, UM_NONE), values, 5);
 }
 
 void judge_wear_differs(struct inquiry *inquiry)
@@ -57,19 +59,20 @@ void judge_wear_differs(struct inquiry *inquiry)
 
     if (!inquiry->wear.any || period->differs == SOURCE_NONE)
         return;
-    const struct wear_tally *better = &period->sources[period->differs];
+    const struct wear_tally *better = &period->differs_tally;
     const struct finding_value values[] = {{"met", UNIT_DAYS, better->met},
                                            {"known", UNIT_DAYS, better->known},
                                            {"source", UNIT_COUNT, period->differs},
                                            {"judged_met", UNIT_DAYS, period->judged.met},
                                            {"judged_known", UNIT_DAYS, period->judged.known},
-                                           {"judged_source", UNIT_COUNT, period->source}};
-    finding_reduced(inquiry, RULE_WEAR_DIFFERS, values, 6);
+                                           {"judged_source", UNIT_COUNT, period->source},
+                                           {"stricter", UNIT_COUNT, 1}};
+    finding_reduced(inquiry, RULE_WEAR_DIFFERS, values, period->differs_stricter ? 7 : 6);
 }
 
 void judge_wear_short(struct inquiry *inquiry)
 {
-    struct finding_value values[5];
+    struct finding_value values[6];
 
     if (!inquiry->wear.any || inquiry->wear.period.class != WEAR_SHORT)
         return;
@@ -79,7 +82,7 @@ void judge_wear_short(struct inquiry *inquiry)
 
 void judge_wear_low(struct inquiry *inquiry)
 {
-    struct finding_value values[5];
+    struct finding_value values[6];
 
     if (!inquiry->wear.any || inquiry->wear.period.class != WEAR_LOW)
         return;

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /*
- * One stretch of days, judged on one source.
+ * One stretch of days, judged on one source, by the whole days that are shown: met of known.
  *
  * By the letter of the definition more missed days, or more minutes asked for, could permit more:
  *
@@ -17,7 +17,7 @@
  * the larger, both are read; where counts overlap among others, the one that stands weighs as the
  * longest or as the shortest of them, whichever brings the adherence lower. The lowest class found
  * is the period's. It is never better than by the letter, and the same where no half-filled days
- * and no counts that overlap bring the two apart.
+ * and no counts that overlap bring the two apart; where they do, the period says so (stricter).
  */
 #include <string.h>
 
@@ -39,9 +39,8 @@ enum day_state wear_day_state(const struct wear_day *record, const struct protoc
     return filled && !enough ? DAY_MISSED_HALF : DAY_UNKNOWN;
 }
 
-/* Days of [from, to] with a current trainer, whichever: the length of the union of their courses.
- */
-static int32_t trained_days(const struct history *history, day from, day to)
+/* The length of the union of the trainers' courses. */
+int32_t wear_trained_days(const struct history *history, day from, day to)
 {
     int32_t days = 0;
     day cursor = from;
@@ -90,181 +89,38 @@ static void sum_days(const struct history *history, const struct protocol *proto
     }
 }
 
-struct count_sum {
-    struct wear_tally tally;     /* of the counts that stand */
-    int64_t known, firm;         /* by the longest and by the shortest of those that overlap */
-    int64_t over_full, over_low; /* as in struct reading */
-};
-
-/* Counts that say nothing possible know nothing. */
-static bool count_belongs(const struct wear_count *count, const struct wear_period *period,
-                          enum source source)
-{
-    return count->source == source && count->to >= period->from && count->to <= period->to &&
-           count->from != DAY_NONE && count->from <= count->to && count->days_asked > 0 &&
-           count->days_met >= 0 && count->days_met <= count->days_asked;
-}
-
-/* The count of the period that begins first after a day; NULL when none does. */
-static const struct wear_count *first_after(const struct history *history,
-                                            const struct wear_period *period, enum source source,
-                                            day after)
-{
-    const struct wear_count *first = NULL;
-
-    for (size_t i = 0; i < history->wear_count_count; i++) {
-        const struct wear_count *count = &history->wear_counts[i];
-        if (count->from > after && (first == NULL || count->from < first->from) &&
-            count_belongs(count, period, source))
-            first = count;
-    }
-    return first;
-}
-
-/* The last day of the counts that overlap, one with the next, from the day from on. */
-static day group_ends(const struct history *history, const struct wear_period *period,
-                      enum source source, day from)
-{
-    day to = from;
-
-    for (bool grew = true; grew;) {
-        grew = false;
-        for (size_t i = 0; i < history->wear_count_count; i++) {
-            const struct wear_count *count = &history->wear_counts[i];
-            if (count->from >= from && count->from <= to && count->to > to &&
-                count_belongs(count, period, source)) {
-                to = count->to;
-                grew = true;
-            }
-        }
-    }
-    return to;
-}
-
-/* The lower share stands; of equal shares the longer count. */
-static bool stands_before(const struct wear_count *a, const struct wear_count *b)
-{
-    int64_t left = (int64_t)a->days_met * b->days_asked;
-    int64_t right = (int64_t)b->days_met * a->days_asked;
-
-    return left < right || (left == right && a->days_asked > b->days_asked);
-}
-
-/* Counts that overlap, one with the next. */
-struct count_group {
-    const struct wear_count *stands;
-    int64_t longest, shortest; /* days asked */
-};
-
-/* The group that the count first begins and that ends on the day to. */
-static struct count_group group_of(const struct history *history, const struct wear_period *period,
-                                   const struct wear_count *first, day to)
-{
-    struct count_group group = {first, first->days_asked, first->days_asked};
-
-    for (size_t i = 0; i < history->wear_count_count; i++) {
-        const struct wear_count *count = &history->wear_counts[i];
-        if (count->from < first->from || count->from > to ||
-            !count_belongs(count, period, first->source))
-            continue;
-        if (count->days_asked < group.shortest)
-            group.shortest = count->days_asked;
-        if (count->days_asked > group.longest)
-            group.longest = count->days_asked;
-        if (stands_before(count, group.stands))
-            group.stands = count;
-    }
-    return group;
-}
-
-/* Thousandths of days by which the group lies over a share, at the weight at which that is least.
- */
-static int64_t over_share(const struct count_group *group, int64_t days, int32_t permille)
-{
-    int64_t asked = group->stands->days_asked;
-    int64_t over = (int64_t)group->stands->days_met * MILLI - permille * asked;
-    int64_t weight = over < 0 ? group->longest : group->shortest;
-
-    weight = weight < days ? weight : days;
-    return over < 0 ? -((-over * weight + asked - 1) / asked) : over * weight / asked;
-}
-
-/* A count is cut to the days that the period has left for it, its share kept, rounded down. */
-static void add_group(const struct count_group *group, const struct protocol *protocol,
-                      int32_t days, struct count_sum *sum)
-{
-    int32_t met = group->stands->days_met, asked = group->stands->days_asked;
-    int32_t left = days - sum->tally.known, known = asked < left ? asked : left;
-
-    sum->tally.known += known;
-    sum->tally.met += (int32_t)((int64_t)met * known / asked);
-    sum->known += group->longest < days ? group->longest : days;
-    sum->firm += group->shortest < days ? group->shortest : days;
-    sum->over_full += over_share(group, days, protocol->wear_full_permille);
-    sum->over_low += over_share(group, days, protocol->wear_low_permille);
-}
-
-static void sum_counts(const struct history *history, const struct protocol *protocol,
-                       const struct wear_period *period, enum source source, struct count_sum *sum)
-{
-    const struct wear_count *first = first_after(history, period, source, DAY_NONE);
-
-    while (first != NULL) {
-        day to = group_ends(history, period, source, first->from);
-        const struct count_group group = group_of(history, period, first, to);
-        add_group(&group, protocol, period->days, sum);
-        first = first_after(history, period, source, to);
-    }
-    sum->known = sum->known < period->days ? sum->known : period->days;
-    sum->firm = sum->firm < period->days ? sum->firm : period->days;
-    sum->tally.from_counts = true;
-}
-
-/* One way to read a source. */
-struct reading {
-    struct wear_tally tally;
-    int64_t known, firm;
-    /* thousandths of days met above (0: exactly) what wear_full and wear_low ask for */
-    int64_t over_full, over_low;
-};
-
 struct readings {
-    struct reading reading[2]; /* by the letter first */
+    struct wear_reading reading[2]; /* by the letter first */
     int count;
 };
 
-static struct reading read_days(const struct day_sum *days, const struct protocol *protocol)
+static struct wear_reading read_days(const struct day_sum *days, const struct protocol *protocol)
 {
     int32_t firm = days->met + days->missed, known = firm + days->missed_half;
     int64_t met = (int64_t)days->met * MILLI;
 
-    return (struct reading){.tally = {.known = known, .met = days->met},
-                            .known = known,
-                            .firm = firm,
-                            .over_full = met - (int64_t)protocol->wear_full_permille * known,
-                            .over_low = met - (int64_t)protocol->wear_low_permille * known};
+    return (struct wear_reading){.tally = {.known = known, .met = days->met},
+                                 .known = known,
+                                 .firm = firm,
+                                 .over_full = met - (int64_t)protocol->wear_full_permille * known,
+                                 .over_low = met - (int64_t)protocol->wear_low_permille * known};
 }
 
 /* "The larger of its day records and its counts (a tie: day records)"; both, where either may be.
  */
-static void read_source(const struct day_sum *days, const struct count_sum *counts,
+static void read_source(const struct day_sum *days, const struct wear_reading *by_count,
                         const struct protocol *protocol, struct readings *readings)
 {
-    const struct reading by_day = read_days(days, protocol);
-    const struct reading by_count = {.tally = counts->tally,
-                                     .known = counts->known,
-                                     .firm = counts->firm,
-                                     .over_full = counts->over_full,
-                                     .over_low = counts->over_low};
-    bool by_days = by_day.tally.known >= by_count.tally.known;
+    const struct wear_reading by_day = read_days(days, protocol);
+    bool by_days = by_day.tally.known >= by_count->tally.known;
 
     readings->count = 1;
-    readings->reading[0] = by_days ? by_day : by_count;
-    if (by_days ? by_day.firm < by_count.known : by_day.known >= by_count.firm)
-        readings->reading[readings->count++] = by_days ? by_count : by_day;
+    readings->reading[0] = by_days ? by_day : *by_count;
+    if (by_days ? by_day.firm < by_count->known : by_day.known >= by_count->firm)
+        readings->reading[readings->count++] = by_days ? *by_count : by_day;
 }
 
-static enum wear_class class_of(const struct reading *reading)
+static enum wear_class class_of(const struct wear_reading *reading)
 {
     if (reading->over_full >= 0)
         return WEAR_FULL;
@@ -283,7 +139,7 @@ static bool take_source(const struct readings *readings, enum source source,
     bool settled = false;
 
     for (int i = 0; i < readings->count; i++) {
-        const struct reading *reading = &readings->reading[i];
+        const struct wear_reading *reading = &readings->reading[i];
         enum wear_class class = class_of(reading);
         bool firm = enough(reading->firm, period, protocol);
         settled = settled || firm;
@@ -299,21 +155,57 @@ static bool take_source(const struct readings *readings, enum source source,
     return settled;
 }
 
+/* What met of known alone say. */
+static enum wear_class shown_class(const struct wear_tally *tally, const struct protocol *protocol)
+{
+    int64_t met = (int64_t)tally->met * MILLI;
+
+    if (met >= (int64_t)protocol->wear_full_permille * tally->known)
+        return WEAR_FULL;
+    return met >= (int64_t)protocol->wear_low_permille * tally->known ? WEAR_SHORT : WEAR_LOW;
+}
+
 /* A better source than the judged one that knows enough days and falls in a lower class. */
 static void find_difference(const struct readings readings[SOURCE_TOLD + 1],
                             const struct protocol *protocol, struct wear_period *period)
 {
     for (int s = SOURCE_SENSOR; s < (int)period->source; s++) {
         for (int i = 0; i < readings[s].count; i++) {
-            const struct reading *reading = &readings[s].reading[i];
+            const struct wear_reading *reading = &readings[s].reading[i];
             enum wear_class class = class_of(reading);
             if (reading->known < protocol->wear_differs_days || class >= period->class ||
                 period->differs != SOURCE_NONE)
                 continue;
             period->differs = (enum source)s;
             period->differs_class = class;
+            period->differs_tally = reading->tally;
+            period->differs_stricter = reading->tally.known < protocol->wear_differs_days ||
+                                       shown_class(&reading->tally, protocol) > class;
         }
     }
+}
+
+/* Low holds and short counts towards a rest, which unknown does not; all three reduce. */
+static int severity(enum wear_class class)
+{
+    static const int severities[] = {
+        [WEAR_LOW] = 3, [WEAR_SHORT] = 2, [WEAR_UNKNOWN] = 1, [WEAR_FULL] = 0};
+
+    return severities[class];
+}
+
+/* Would whoever reads the days shown expect a better class? */
+static bool stricter_than_shown(const struct protocol *protocol, const struct wear_period *period)
+{
+    if (period->source != SOURCE_NONE)
+        return severity(period->class) > severity(enough(period->judged.known, period, protocol)
+                                                      ? shown_class(&period->judged, protocol)
+                                                      : WEAR_UNKNOWN);
+    for (int s = SOURCE_SENSOR; s <= SOURCE_TOLD; s++) {
+        if (enough(period->sources[s].known, period, protocol))
+            return true;
+    }
+    return false;
 }
 
 void wear_judge(const struct history *history, const struct protocol *protocol, day from, day to,
@@ -327,19 +219,21 @@ void wear_judge(const struct history *history, const struct protocol *protocol, 
     memset(days, 0, sizeof days);
     period->from = from;
     period->to = to;
-    period->days = trained_days(history, from, to);
+    period->days = wear_trained_days(history, from, to);
     period->untrained_days = to - from + 1 - period->days;
     sum_days(history, protocol, period, days);
     for (int s = SOURCE_SENSOR; s <= SOURCE_TOLD; s++) {
-        struct count_sum counts = {0};
-        if (history->wear_count_count > 0)
-            sum_counts(history, protocol, period, (enum source)s, &counts);
+        struct wear_reading counts;
+        wear_read_counts(history, protocol, period, (enum source)s, &counts);
         read_source(&days[s], &counts, protocol, &readings[s]);
         period->sources[s] = readings[s].reading[0].tally;
         if (!settled)
             settled = take_source(&readings[s], (enum source)s, protocol, period);
     }
+    if (period->source != SOURCE_NONE)
+        period->sources[period->source] = period->judged;
     find_difference(readings, protocol, period);
+    period->stricter = stricter_than_shown(protocol, period);
     period->thin =
         period->source != SOURCE_NONE && (int64_t)period->judged.known * MILLI <
                                              (int64_t)protocol->wear_thin_permille * period->days;

@@ -16,6 +16,23 @@ enum day_state {
 /* One day record against the minimum of the protocol. */
 enum day_state wear_day_state(const struct wear_day *record, const struct protocol *protocol);
 
+/* Days of [from, to] with a current trainer, whichever. */
+int32_t wear_trained_days(const struct history *history, day from, day to);
+
+/* One way to read a source: its day records, or its counts. */
+struct wear_reading {
+    struct wear_tally tally; /* by the letter: what is shown */
+    int32_t known, firm;     /* the most and the fewest days that it may know */
+    /* days met above what wear_full and wear_low ask for, at their fewest; 0: exactly; the unit is
+     * the reading's own */
+    int64_t over_full, over_low;
+};
+
+/* The counts of one source that belong to the period (from, to and days are read); all 0: none. */
+void wear_read_counts(const struct history *history, const struct protocol *protocol,
+                      const struct wear_period *period, enum source source,
+                      struct wear_reading *reading);
+
 /* True when the visit row exists for a question of this reach. */
 bool visit_reached(const struct visit *visit, const struct reach *reach);
 

@@ -303,53 +303,13 @@ static void the_larger_of_day_records_and_counts_is_known(void **state)
     struct wear_period period = judge(&maker);
     assert_false(period.judged.from_counts); /* a tie: day records */
     assert_int_equal(period.class, WEAR_FULL);
+    maker.wear_counts[0].from = case_day(&maker, 21);
     maker.wear_counts[0].days_asked = 21;
     period = judge(&maker);
     assert_true(period.judged.from_counts);
     assert_int_equal(period.judged.met, 5);
     assert_int_equal(period.judged.known, 21);
     assert_int_equal(period.class, WEAR_LOW);
-}
-
-static void counts_add_unless_they_overlap(void **state)
-{
-    struct case_maker maker;
-
-    (void)state;
-    begin(&maker);
-    case_count(&maker, SOURCE_DIARY, 28, 15, 13, 14);
-    case_count(&maker, SOURCE_DIARY, 14, 1, 10, 14);
-    struct wear_period period = judge(&maker);
-    assert_int_equal(period.judged.met, 23);
-    assert_int_equal(period.judged.known, 28);
-    assert_int_equal(period.class, WEAR_FULL);
-    maker.wear_counts[1].from = case_day(&maker, 15); /* one day in common: the lower stands */
-    period = judge(&maker);
-    assert_int_equal(period.judged.met, 10);
-    assert_int_equal(period.judged.known, 14);
-    assert_int_equal(period.class, WEAR_SHORT);
-    case_count(&maker, SOURCE_TOLD, 28, 1, 0, 28); /* another source is another matter */
-    assert_int_equal(judge(&maker).judged.met, 10);
-}
-
-/* 9 of 20 beside 5 of 10: low, and no better for one more missed day. */
-static void counts_that_overlap_convict_but_do_not_acquit(void **state)
-{
-    struct case_maker maker;
-
-    (void)state;
-    begin(&maker);
-    case_count(&maker, SOURCE_DIARY, 28, 9, 9, 20);
-    case_count(&maker, SOURCE_DIARY, 10, 1, 5, 10);
-    assert_int_equal(judge(&maker).class, WEAR_LOW);
-    maker.wear_counts[1].days_met = 4;
-    struct wear_period period = judge(&maker);
-    assert_int_equal(period.class, WEAR_LOW);
-    assert_int_equal(period.judged.met, 4); /* the numbers told are those of the one that stands */
-    assert_int_equal(period.judged.known, 10);
-    maker.wear_counts[0].days_met = 19;
-    maker.wear_counts[1].days_met = 9; /* full, but the one that stands knows too little */
-    assert_int_equal(judge(&maker).class, WEAR_UNKNOWN);
 }
 
 static void half_filled_days_convict_but_do_not_acquit(void **state)
@@ -369,48 +329,6 @@ static void half_filled_days_convict_but_do_not_acquit(void **state)
     struct wear_period period = judge(&maker);
     assert_int_equal(period.class, WEAR_LOW); /* 13 of 28 */
     assert_int_equal(period.judged.known, 28);
-}
-
-static void a_count_belongs_to_the_period_of_its_last_day(void **state)
-{
-    struct case_maker maker;
-
-    (void)state;
-    begin(&maker);
-    case_count(&maker, SOURCE_DIARY, 40, 1, 36, 40); /* cut to 28 days, its share kept */
-    struct wear_period period = judge(&maker);
-    assert_int_equal(period.judged.known, 28);
-    assert_int_equal(period.judged.met, 25);
-    assert_int_equal(period.class, WEAR_FULL);
-    maker.wear_counts[0].days_met = 32; /* exactly 0.80: full, though 22 of 28 are less */
-    assert_int_equal(judge(&maker).class, WEAR_FULL);
-    maker.wear_counts[0].days_met = 31;
-    assert_int_equal(judge(&maker).class, WEAR_SHORT);
-    maker.wear_counts[0].to = maker.today;
-    assert_int_equal(judge(&maker).class, WEAR_UNKNOWN);
-    maker.wear_counts[0].to = case_day(&maker, 29);
-    assert_int_equal(judge(&maker).class, WEAR_UNKNOWN);
-    maker.wear_counts[0].to = case_day(&maker, 28);
-    assert_int_equal(judge(&maker).class, WEAR_SHORT);
-}
-
-static void impossible_counts_know_nothing(void **state)
-{
-    struct case_maker maker;
-
-    (void)state;
-    begin(&maker);
-    struct wear_count *count = case_count(&maker, SOURCE_DIARY, 28, 1, 29, 28);
-    assert_int_equal(judge(&maker).class, WEAR_UNKNOWN);
-    count->days_met = -1;
-    assert_int_equal(judge(&maker).class, WEAR_UNKNOWN);
-    count->days_met = count->days_asked = 0;
-    assert_int_equal(judge(&maker).class, WEAR_UNKNOWN);
-    count->days_met = count->days_asked = 28;
-    count->from = count->to + 1;
-    assert_int_equal(judge(&maker).class, WEAR_UNKNOWN);
-    count->from = count->to;
-    assert_int_equal(judge(&maker).class, WEAR_FULL);
 }
 
 static struct wear_hours hours_of(const struct case_maker *maker)
@@ -473,11 +391,7 @@ int main(void)
         cmocka_unit_test(a_period_without_any_trainer_reduces),
         cmocka_unit_test(the_best_source_that_knows_enough_is_judged),
         cmocka_unit_test(the_larger_of_day_records_and_counts_is_known),
-        cmocka_unit_test(counts_add_unless_they_overlap),
-        cmocka_unit_test(counts_that_overlap_convict_but_do_not_acquit),
         cmocka_unit_test(half_filled_days_convict_but_do_not_acquit),
-        cmocka_unit_test(a_count_belongs_to_the_period_of_its_last_day),
-        cmocka_unit_test(impossible_counts_know_nothing),
         cmocka_unit_test(hours_gaps_and_runs),
     };
 

@@ -26,6 +26,10 @@ void sentence_value(struct text *out, enum unit unit, int64_t value);
  */
 enum standing sentence_standing(const struct finding *finding);
 
+/* "records overlap or are half filled, the stricter stands": after "because", wherever a class of
+ * wear is told that its days alone would not give. */
+extern const char sentence_stricter[];
+
 /* The findings that set the answer come first: rest, hold, limit (lowest first), caution; stable.
  */
 void sentence_order(const struct judgement *judgement, int order[FINDINGS_MAX]);

@@ -76,7 +76,7 @@ struct proposal {
     um right, left;
 };
 
-enum { FINDING_VALUES_MAX = 6, FINDINGS_MAX = 64 };
+enum { FINDING_VALUES_MAX = 7, FINDINGS_MAX = 64 };
 
 /*
  * The numbers a finding used. By rule, in this order:
@@ -91,6 +91,8 @@ enum { FINDING_VALUES_MAX = 6, FINDINGS_MAX = 64 };
  * target-reached target latest measured no-baseline fitted · width-stale, width-missing from days ·
  * lower-early upper lower days first, from, last, on, seen, fitted, out, measured, upper, lower are
  * dates; source is an enum source; the others have none.
+ * wear-unknown, -short, -low and -differs end with stricter (1) where records that overlap or are
+ * half filled made the class lower than the days told alone would.
  */
 struct finding_value {
     const char *name;

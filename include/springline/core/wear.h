@@ -11,7 +11,12 @@
 
 enum wear_class { WEAR_UNKNOWN, WEAR_LOW, WEAR_SHORT, WEAR_FULL };
 
-/* What one source knows of one stretch of days. */
+/*
+ * What one source knows of one stretch of days. A count is cut to the days with a trainer within
+ * its own span and to those of the stretch, its share kept, the days met rounded down; counts that
+ * together know more than the stretch are cut to it in the same way. Exactly these whole days are
+ * judged, shown and summed.
+ */
 struct wear_tally {
     int32_t known, met;
     bool from_counts; /* counts, not day records, are the larger */
@@ -25,10 +30,13 @@ struct wear_period {
     enum source source;           /* judged on; SOURCE_NONE when unknown */
     struct wear_tally judged;     /* of that source */
     struct wear_tally sources[4]; /* by enum source */
+    bool stricter;                /* class is lower than the days shown alone would give */
     bool thin;                    /* judged, but known < wear_thin x days */
     enum source differs; /* a better source that falls in a lower class; else SOURCE_NONE */
     enum wear_class differs_class;
-    struct id closed_by; /* the seen visit at which it ended; none for the open one */
+    struct wear_tally differs_tally; /* of that source */
+    bool differs_stricter;           /* differs_class is lower than these days alone would give */
+    struct id closed_by;             /* the seen visit at which it ended; none for the open one */
 };
 
 enum { WEAR_PERIODS_MAX = 64 };
@@ -52,10 +60,9 @@ void wear_periods(const struct history *history, const struct protocol *protocol
 
 /*
  * One stretch [from, to] judged by the same rules (closed_by none). Days half-filled and counts
- * that overlap may lower a class but never raise it (src/core/wear_judge.c says why); a stretch
- * without one day that had a trainer has days 0 and is unknown. Tallies hold the numbers of the
- * counts that stand, so with counts that overlap class may be lower than met of known alone would
- * be.
+ * that overlap may lower a class below what met of known alone would give, but never raise it
+ * (src/core/wear_judge.c says why); then stricter is set. A stretch without one day that had a
+ * trainer has days 0 and is unknown.
  */
 void wear_judge(const struct history *history, const struct protocol *protocol, day from, day to,
                 struct wear_period *period);
