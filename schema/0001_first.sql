@@ -12,6 +12,7 @@
 -- record = id, each later version replaces exactly one row. A withdrawal row ends a chain.
 -- Identities are random 16 bytes and no table has an INTEGER PRIMARY KEY: rows of two practices
 -- can be read together, and a flipped type byte of a key can not pass unseen.
+-- Words are compared one by one: for IN with three or more SQLite builds a table at each insert.
 -- A constraint is named by the sentence that must hold; the program shows it when it does not.
 
 -- The practice: one row, written when the store is made. Its identity stands in every row.
@@ -38,9 +39,11 @@ CREATE TABLE ledger (
     -- 1, 2, 3, ... without a gap.
     sequence INTEGER NOT NULL CONSTRAINT "sequence counts from 1" CHECK (sequence >= 1),
     -- The table of the row.
-    kind TEXT NOT NULL CONSTRAINT "kind is a table of the ledger" CHECK (kind IN (
-        'patient', 'casefile', 'trainer', 'expander', 'visit', 'width', 'wear_day', 'wear_count',
-        'contact', 'booking', 'protocol', 'person', 'judged', 'request', 'withdrawal')),
+    kind TEXT NOT NULL CONSTRAINT "kind is a table of the ledger"
+        CHECK (kind = 'patient' OR kind = 'casefile' OR kind = 'trainer' OR kind = 'expander' OR
+            kind = 'visit' OR kind = 'width' OR kind = 'wear_day' OR kind = 'wear_count' OR
+            kind = 'contact' OR kind = 'booking' OR kind = 'protocol' OR kind = 'person' OR
+            kind = 'judged' OR kind = 'request' OR kind = 'withdrawal'),
     -- The identity of the row.
     row BLOB NOT NULL CONSTRAINT "row has 16 bytes" CHECK (length(row) = 16),
     -- The instant of the row, never before that of the row above it.
@@ -117,9 +120,11 @@ CREATE TABLE withdrawal (
     -- The save it came with.
     request BLOB NOT NULL REFERENCES request (id),
     -- The table of the row withdrawn.
-    kind TEXT NOT NULL CONSTRAINT "kind is a record table" CHECK (kind IN (
-        'patient', 'casefile', 'trainer', 'expander', 'visit', 'width', 'wear_day', 'wear_count',
-        'contact', 'booking', 'protocol', 'person', 'judged')),
+    kind TEXT NOT NULL CONSTRAINT "kind is a record table"
+        CHECK (kind = 'patient' OR kind = 'casefile' OR kind = 'trainer' OR kind = 'expander' OR
+            kind = 'visit' OR kind = 'width' OR kind = 'wear_day' OR kind = 'wear_count' OR
+            kind = 'contact' OR kind = 'booking' OR kind = 'protocol' OR kind = 'person' OR
+            kind = 'judged'),
     -- The newest row of the record; a row is withdrawn once.
     row BLOB NOT NULL UNIQUE CONSTRAINT "row has 16 bytes" CHECK (length(row) = 16),
     -- Why.
@@ -168,7 +173,7 @@ CREATE TABLE person (
         CHECK (length(name) BETWEEN 1 AND 400),
     -- What the person may do.
     role TEXT NOT NULL CONSTRAINT "role is one of its words"
-        CHECK (role IN ('orthodontist', 'assistant', 'desk', 'reader')),
+        CHECK (role = 'orthodontist' OR role = 'assistant' OR role = 'desk' OR role = 'reader'),
     CONSTRAINT "a first version is its own record" CHECK ((version = 1) = (record = id)),
     CONSTRAINT "a later version replaces a row" CHECK ((version = 1) = (replaces IS NULL))
 ) STRICT;
@@ -432,7 +437,7 @@ CREATE TABLE patient (
         CHECK (date(born, '+0 days') IS born),
     -- Sex.
     sex TEXT CONSTRAINT "sex is one of its words"
-        CHECK (sex IN ('male', 'female', 'other', 'unknown')),
+        CHECK (sex = 'male' OR sex = 'female' OR sex = 'other' OR sex = 'unknown'),
     -- First guardian.
     guardian TEXT CONSTRAINT "guardian has 1 to 400 characters"
         CHECK (length(guardian) BETWEEN 1 AND 400),
@@ -530,7 +535,8 @@ CREATE TABLE casefile (
         CHECK (date(closed_on, '+0 days') IS closed_on),
     -- Why closed.
     closed_reason TEXT CONSTRAINT "closed_reason is one of its words"
-        CHECK (closed_reason IN ('finished', 'transferred', 'discontinued')),
+        CHECK (closed_reason = 'finished' OR closed_reason = 'transferred' OR
+            closed_reason = 'discontinued'),
     -- The clinician in charge.
     clinician TEXT CONSTRAINT "clinician has 1 to 400 characters"
         CHECK (length(clinician) BETWEEN 1 AND 400),
@@ -604,7 +610,8 @@ CREATE TABLE trainer (
         CHECK (date(ended_on, '+0 days') IS ended_on),
     -- Why it ended.
     ended_reason TEXT CONSTRAINT "ended_reason is one of its words"
-        CHECK (ended_reason IN ('lost', 'broken', 'outgrown', 'stopped')),
+        CHECK (ended_reason = 'lost' OR ended_reason = 'broken' OR ended_reason = 'outgrown' OR
+            ended_reason = 'stopped'),
     CONSTRAINT "a first version is its own record" CHECK ((version = 1) = (record = id)),
     CONSTRAINT "a later version replaces a row" CHECK ((version = 1) = (replaces IS NULL))
 ) STRICT;
@@ -705,16 +712,17 @@ CREATE TABLE expander (
         CHECK (loop_left_um BETWEEN 0 AND 50000),
     -- Sides in plan.
     sides TEXT CONSTRAINT "sides is one of its words"
-        CHECK (sides IN ('both', 'right', 'left')),
+        CHECK (sides = 'both' OR sides = 'right' OR sides = 'left'),
     -- Planned right minus left.
     plan_gap_um INTEGER CONSTRAINT "plan_gap_um lies in -20000 to 20000"
         CHECK (plan_gap_um BETWEEN -20000 AND 20000),
     -- Where widths are taken.
     site TEXT CONSTRAINT "site is one of its words"
-        CHECK (site IN ('intermolar', 'intercanine', 'interpremolar')),
+        CHECK (site = 'intermolar' OR site = 'intercanine' OR site = 'interpremolar'),
     -- Between which points.
     landmark TEXT CONSTRAINT "landmark is one of its words"
-        CHECK (landmark IN ('cusp', 'fossa', 'gingival', 'facial', 'tube')),
+        CHECK (landmark = 'cusp' OR landmark = 'fossa' OR landmark = 'gingival' OR
+            landmark = 'facial' OR landmark = 'tube'),
     -- Between which teeth.
     teeth TEXT CONSTRAINT "teeth are two ISO 3950 teeth, right and left"
         CHECK (length(teeth) = 5 AND substr(teeth, 3, 1) = '-'
@@ -731,7 +739,8 @@ CREATE TABLE expander (
         CHECK (date(out_on, '+0 days') IS out_on),
     -- Why out.
     out_reason TEXT CONSTRAINT "out_reason is one of its words"
-        CHECK (out_reason IN ('rest', 'repair', 'target', 'other')),
+        CHECK (out_reason = 'rest' OR out_reason = 'repair' OR out_reason = 'target' OR
+            out_reason = 'other'),
     -- Size of the right band.
     band_right TEXT CONSTRAINT "band_right has 1 to 400 characters"
         CHECK (length(band_right) BETWEEN 1 AND 400),
@@ -813,8 +822,8 @@ CREATE TABLE visit (
         CHECK (date(date, '+0 days') IS date),
     -- What was done.
     kind TEXT NOT NULL CONSTRAINT "kind is one of its words"
-        CHECK (kind IN ('activation', 'check', 'repair', 'relief', 'removal', 'stability',
-            'missed')),
+        CHECK (kind = 'activation' OR kind = 'check' OR kind = 'repair' OR kind = 'relief' OR
+            kind = 'removal' OR kind = 'stability' OR kind = 'missed'),
     -- The arch; NULL: the case as a whole.
     arch TEXT CONSTRAINT "arch is one of its words"
         CHECK (arch IN ('upper', 'lower')),
@@ -826,7 +835,7 @@ CREATE TABLE visit (
         CHECK (left_um BETWEEN 0 AND 20000),
     -- Tissue.
     tissue TEXT CONSTRAINT "tissue is one of its words"
-        CHECK (tissue IN ('none', 'mild', 'wound')),
+        CHECK (tissue = 'none' OR tissue = 'mild' OR tissue = 'wound'),
     -- Hardware: intact, or faults with their side.
     hardware TEXT CONSTRAINT "hardware is intact or a list of faults"
         CHECK (hardware = 'intact' OR (length(hardware) BETWEEN 9 AND 400
@@ -921,10 +930,11 @@ CREATE TABLE width (
         CHECK (arch IN ('upper', 'lower')),
     -- Where.
     site TEXT NOT NULL CONSTRAINT "site is one of its words"
-        CHECK (site IN ('intermolar', 'intercanine', 'interpremolar')),
+        CHECK (site = 'intermolar' OR site = 'intercanine' OR site = 'interpremolar'),
     -- Between which points.
     landmark TEXT NOT NULL CONSTRAINT "landmark is one of its words"
-        CHECK (landmark IN ('cusp', 'fossa', 'gingival', 'facial', 'tube')),
+        CHECK (landmark = 'cusp' OR landmark = 'fossa' OR landmark = 'gingival' OR
+            landmark = 'facial' OR landmark = 'tube'),
     -- Between which teeth.
     teeth TEXT NOT NULL CONSTRAINT "teeth are two ISO 3950 teeth, right and left"
         CHECK (length(teeth) = 5 AND substr(teeth, 3, 1) = '-'
@@ -932,7 +942,7 @@ CREATE TABLE width (
             AND (substr(teeth, 4, 2) GLOB '[23][1-8]' OR substr(teeth, 4, 2) GLOB '[67][1-5]')),
     -- How.
     method TEXT NOT NULL CONSTRAINT "method is one of its words"
-        CHECK (method IN ('mouth', 'cast', 'scan')),
+        CHECK (method = 'mouth' OR method = 'cast' OR method = 'scan'),
     -- 1, 2, ... of the same day.
     repeat INTEGER NOT NULL CONSTRAINT "repeat lies in 1 to 1000"
         CHECK (repeat BETWEEN 1 AND 1000),
@@ -1023,7 +1033,7 @@ CREATE TABLE wear_day (
         CHECK (night IN ('yes', 'no')),
     -- Where it is known from.
     source TEXT NOT NULL CONSTRAINT "source is one of its words"
-        CHECK (source IN ('sensor', 'diary', 'told')),
+        CHECK (source = 'sensor' OR source = 'diary' OR source = 'told'),
     CONSTRAINT "a first version is its own record" CHECK ((version = 1) = (record = id)),
     CONSTRAINT "a later version replaces a row" CHECK ((version = 1) = (replaces IS NULL))
 ) STRICT;
@@ -1101,7 +1111,7 @@ CREATE TABLE wear_count (
         CHECK (days_asked BETWEEN 0 AND 10000),
     -- Where it is known from.
     source TEXT NOT NULL CONSTRAINT "source is one of its words"
-        CHECK (source IN ('sensor', 'diary', 'told')),
+        CHECK (source = 'sensor' OR source = 'diary' OR source = 'told'),
     CONSTRAINT "a first version is its own record" CHECK ((version = 1) = (record = id)),
     CONSTRAINT "a later version replaces a row" CHECK ((version = 1) = (replaces IS NULL)),
     CONSTRAINT "from is not after to" CHECK ("from" <= "to"),
@@ -1180,10 +1190,12 @@ CREATE TABLE contact (
         CHECK (strftime('%Y-%m-%dT%H:%M:%SZ', at, '+0 seconds') IS at),
     -- How.
     channel TEXT NOT NULL CONSTRAINT "channel is one of its words"
-        CHECK (channel IN ('telephone', 'letter', 'message', 'visit')),
+        CHECK (channel = 'telephone' OR channel = 'letter' OR channel = 'message' OR
+            channel = 'visit'),
     -- What came of it.
     outcome TEXT CONSTRAINT "outcome is one of its words"
-        CHECK (outcome IN ('reached', 'not-reached', 'left-word', 'refused')),
+        CHECK (outcome = 'reached' OR outcome = 'not-reached' OR outcome = 'left-word' OR
+            outcome = 'refused'),
     -- Call again on.
     again_on TEXT CONSTRAINT "again_on is a date that exists"
         CHECK (date(again_on, '+0 days') IS again_on),
@@ -1264,11 +1276,12 @@ CREATE TABLE booking (
         CHECK (time GLOB '[0-2][0-9]:[0-5][0-9]' AND time < '24:00'),
     -- For what.
     kind TEXT CONSTRAINT "kind is one of its words"
-        CHECK (kind IN ('assessment', 'separators', 'bands', 'fit', 'activation', 'check',
-            'repair', 'relief', 'removal', 'stability')),
+        CHECK (kind = 'assessment' OR kind = 'separators' OR kind = 'bands' OR kind = 'fit' OR
+            kind = 'activation' OR kind = 'check' OR kind = 'repair' OR kind = 'relief' OR
+            kind = 'removal' OR kind = 'stability'),
     -- What became of it.
     state TEXT NOT NULL CONSTRAINT "state is one of its words"
-        CHECK (state IN ('booked', 'kept', 'missed', 'cancelled')),
+        CHECK (state = 'booked' OR state = 'kept' OR state = 'missed' OR state = 'cancelled'),
     -- Who cancelled it.
     cancelled_by TEXT CONSTRAINT "cancelled_by is one of its words"
         CHECK (cancelled_by IN ('family', 'practice')),
@@ -1404,17 +1417,22 @@ CREATE TABLE case_state (
     -- The record of the case.
     casefile BLOB NOT NULL CONSTRAINT "casefile has 16 bytes" CHECK (length(casefile) = 16),
     -- Stage of the case on the day of newest.
-    stage TEXT CONSTRAINT "stage is one of its words" CHECK (stage IN (
-        'assessed', 'planned', 'separators', 'banded', 'fitted', 'active', 'retention',
-        'stability', 'resting', 'closed')),
+    stage TEXT CONSTRAINT "stage is one of its words"
+        CHECK (stage = 'assessed' OR stage = 'planned' OR stage = 'separators' OR
+            stage = 'banded' OR stage = 'fitted' OR stage = 'active' OR stage = 'retention' OR
+            stage = 'stability' OR stage = 'resting' OR stage = 'closed'),
     -- Stage of the upper arch.
-    stage_upper TEXT CONSTRAINT "stage_upper is one of its words" CHECK (stage_upper IN (
-        'assessed', 'planned', 'separators', 'banded', 'fitted', 'active', 'retention',
-        'stability', 'resting', 'closed')),
+    stage_upper TEXT CONSTRAINT "stage_upper is one of its words"
+        CHECK (stage_upper = 'assessed' OR stage_upper = 'planned' OR stage_upper = 'separators'
+            OR stage_upper = 'banded' OR stage_upper = 'fitted' OR stage_upper = 'active' OR
+            stage_upper = 'retention' OR stage_upper = 'stability' OR stage_upper = 'resting' OR
+            stage_upper = 'closed'),
     -- Stage of the lower arch.
-    stage_lower TEXT CONSTRAINT "stage_lower is one of its words" CHECK (stage_lower IN (
-        'assessed', 'planned', 'separators', 'banded', 'fitted', 'active', 'retention',
-        'stability', 'resting', 'closed')),
+    stage_lower TEXT CONSTRAINT "stage_lower is one of its words"
+        CHECK (stage_lower = 'assessed' OR stage_lower = 'planned' OR stage_lower = 'separators'
+            OR stage_lower = 'banded' OR stage_lower = 'fitted' OR stage_lower = 'active' OR
+            stage_lower = 'retention' OR stage_lower = 'stability' OR stage_lower = 'resting' OR
+            stage_lower = 'closed'),
     -- Day from which the upper arch kept as retention shows stability.
     stability_from_upper TEXT CONSTRAINT "stability_from_upper is a date that exists"
         CHECK (date(stability_from_upper, '+0 days') IS stability_from_upper),

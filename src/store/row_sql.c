@@ -109,8 +109,10 @@ static void add_same_key(struct text *sql, const struct shape *shape, enum recor
             column->field->offset == offsetof(struct expander, fitted_on))
             text_add(sql, expander_key);
         else
-            text_addf(sql, "kept.\"%s\" %s :%s", column->name,
-                      (column->field->flags & FIELD_REQUIRED) != 0 ? "=" : "IS", column->name);
+            /* The + keeps SQLite from preparing again for each value of a number (repeat). */
+            text_addf(sql, "%skept.\"%s\" %s :%s", column->field->type == FIELD_INT ? "+" : "",
+                      column->name, (column->field->flags & FIELD_REQUIRED) != 0 ? "=" : "IS",
+                      column->name);
         text_add(sql, " AND ");
     }
     sql_current(sql, shape->table, "kept");

@@ -309,6 +309,32 @@ static void a_key_stands_once(void **state)
     kept_close(&kept);
 }
 
+/* SQLite prepares a statement again when it thinks a value may change the plan: never here. */
+static void no_statement_is_prepared_twice(void **state)
+{
+    struct kept_store kept;
+    sqlite3_stmt *stmt = NULL;
+
+    (void)state;
+    kept_open(&kept, "prepared");
+    for (int seed = 1; seed < 5; seed++) {
+        kept_fill_all(&kept, seed);
+        for (int kind = 0; kind < RECORD_KIND_COUNT; kind++) {
+            union any_row row, found;
+            struct arena arena = {0};
+
+            kept_fill(&kept, (enum record_kind)kind, seed, &row);
+            assert_int_equal(STATUS_OK, store_find_same_key(kept.store, (enum record_kind)kind,
+                                                            &row, &arena, &found, &kept.error));
+            arena_release(&arena);
+        }
+    }
+    while ((stmt = sqlite3_next_stmt(kept.store->db, stmt)) != NULL)
+        if (sqlite3_stmt_status(stmt, SQLITE_STMTSTATUS_REPREPARE, 0) > 0)
+            fail_msg("prepared again: %s", sqlite3_sql(stmt));
+    kept_close(&kept);
+}
+
 /* An expander is known by its fit, or by its bands while there is no fit (interchange.md). */
 static void an_expander_is_known_by_fit_or_bands(void **state)
 {
@@ -357,6 +383,7 @@ int main(void)
         cmocka_unit_test(values_that_can_not_be_are_refused),
         cmocka_unit_test(a_refused_value_is_said_in_words),
         cmocka_unit_test(a_key_stands_once),
+        cmocka_unit_test(no_statement_is_prepared_twice),
         cmocka_unit_test(an_expander_is_known_by_fit_or_bands),
     };
 
