@@ -45,10 +45,10 @@ void judge_wear_unknown(struct inquiry *inquiry)
 void judge_wear_thin(struct inquiry *inquiry)
 {
     const struct wear_period *period = &inquiry->wear.period;
-    struct finding_value values[6];
 
     if (!inquiry->wear.any || !period->thin)
         return;
+    struct finding_value values[6];
     judged_values(period, values);
     add_values(finding_add(inquiry, RULE_WEAR_THIN, EFFECT_CAUTION, SIDE_NONE, UM_NONE), values, 5);
 }
@@ -72,20 +72,18 @@ void judge_wear_differs(struct inquiry *inquiry)
 
 void judge_wear_short(struct inquiry *inquiry)
 {
-    struct finding_value values[6];
-
     if (!inquiry->wear.any || inquiry->wear.period.class != WEAR_SHORT)
         return;
+    struct finding_value values[6];
     int count = judged_values(&inquiry->wear.period, values);
     finding_reduced(inquiry, RULE_WEAR_SHORT, values, count);
 }
 
 void judge_wear_low(struct inquiry *inquiry)
 {
-    struct finding_value values[6];
-
     if (!inquiry->wear.any || inquiry->wear.period.class != WEAR_LOW)
         return;
+    struct finding_value values[6];
     int count = judged_values(&inquiry->wear.period, values);
     add_values(finding_add(inquiry, RULE_WEAR_LOW, EFFECT_HOLD, SIDE_NONE, 0), values, count);
 }

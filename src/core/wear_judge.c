@@ -213,6 +213,7 @@ void wear_judge(const struct history *history, const struct protocol *protocol, 
 {
     struct day_sum days[SOURCE_TOLD + 1];
     struct readings readings[SOURCE_TOLD + 1];
+    struct wear_reading counts;
     bool settled = false;
 
     memset(period, 0, sizeof *period);
@@ -223,7 +224,6 @@ void wear_judge(const struct history *history, const struct protocol *protocol, 
     period->untrained_days = to - from + 1 - period->days;
     sum_days(history, protocol, period, days);
     for (int s = SOURCE_SENSOR; s <= SOURCE_TOLD; s++) {
-        struct wear_reading counts;
         wear_read_counts(history, protocol, period, (enum source)s, &counts);
         read_source(&days[s], &counts, protocol, &readings[s]);
         period->sources[s] = readings[s].reading[0].tally;
