@@ -38,8 +38,8 @@ WORDS(fault, "hardware fault", "loose-band", "broken-wire", "bent-wire", "lost-l
       "lost-bracket");
 WORDS(stage, "stage", "assessed", "planned", "separators", "banded", "fitted", "active",
       "retention", "stability", "resting", "closed");
-WORDS(safety, "safety item", "unseen", "closed-with-expander", "separators", "bands",
-      "open-trouble");
+WORDS(safety, "safety item", "expander-unseen", "closed-with-expander", "separators-left-in",
+      "bands-without-wire", "wound-or-fault");
 
 enum {
     NEEDED = FIELD_REQUIRED,

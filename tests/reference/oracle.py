@@ -690,19 +690,19 @@ def safety_items(case, on):
             items.add("closed-with-expander")
         if fitted:
             if on - max(unseen_since, e["fitted_on"]) > P.restart_after:
-                items.add("unseen")
+                items.add("expander-unseen")
         elif not after(e["banded_on"], on):
             if on - max(unseen_since, e["banded_on"]) > P.restart_after:
-                items.add("bands")
+                items.add("bands-without-wire")
         elif not after(e["separators_on"], on) and on - e["separators_on"] > P.separator_days + 7:
-            items.add("separators")
+            items.add("separators-left-in")
     for arch in ("upper", "lower"):
         visits = [v for v in case.visits if v["arch"] == arch and v["date"] <= on]
         if wound_open(visits):
-            items.add("open-trouble")
+            items.add("wound-or-fault")
         e = newest_expander(case, arch, on)
         if fault_open(visits) and e is not None and after(e["out_on"], on):
-            items.add("open-trouble")
+            items.add("wound-or-fault")
     return sorted(items)
 
 

@@ -289,7 +289,8 @@ static void words_are_as_promised(void **state)
         {&words_stage, STAGE_CLOSED,
          "assessed planned separators banded fitted active retention stability resting closed "},
         {&words_safety, SAFETY_COUNT - 1,
-         "unseen closed-with-expander separators bands open-trouble "},
+         "expander-unseen closed-with-expander separators-left-in bands-without-wire "
+         "wound-or-fault "},
     };
 
     (void)state;
