@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* One case as plain text: what a second reader needs to follow it years later. */
-#include <inttypes.h>
+#include <string.h>
 
 #include "chart_private.h"
 #include "springline/app/advise.h"
@@ -39,6 +39,19 @@ static void add_labelled_date(struct text *out, const char *label, day date)
     chart_date(out, date);
 }
 
+static void add_guardian(struct text *out, const char *name, const char *phone)
+{
+    bool named = name != NULL && name[0] != '\0', called = phone != NULL && phone[0] != '\0';
+
+    if (!named && !called)
+        return;
+    text_add(out, "family: ");
+    text_add_shown(out, named ? name : "no name");
+    text_add(out, ", tel. ");
+    text_add_shown(out, called ? phone : "no number");
+    text_add(out, "\n");
+}
+
 static void chart_who(struct text *out, const struct history *history, day today)
 {
     const struct patient *patient = history->patient;
@@ -59,6 +72,8 @@ static void chart_who(struct text *out, const struct history *history, day today
     text_addf(out, "  stage: %s\n", word_text(&words_stage, (int)course_stage(history, today)));
     add_labelled(out, "ALERTS", patient->alerts);
     add_labelled(out, "clinician", history->casefile->clinician);
+    add_guardian(out, patient->guardian, patient->phone);
+    add_guardian(out, patient->guardian2, patient->phone2);
     text_add(out, "opened ");
     chart_date(out, history->casefile->opened);
     text_add(out, "  consent ");
@@ -74,10 +89,28 @@ static void chart_who(struct text *out, const struct history *history, day today
     text_add(out, "\n");
 }
 
-static void add_check(struct text *out, const char *label, enum answer answer)
+/* Only what is not as it should be is told by name. */
+static void chart_checks(struct text *out, const struct expander *expander)
 {
-    text_addf(out, "%s %s  ", label,
-              answer == ANSWER_NONE ? "not recorded" : word_text(&words_answer, (int)answer));
+    const struct {
+        const char *name;
+        enum answer answer;
+    } checks[] = {{"ends passive", expander->passive_ends},
+                  {"width equal", expander->width_equal},
+                  {"loops clear", expander->loops_clear},
+                  {"tied", expander->tied},
+                  {"ends rounded", expander->ends_rounded}};
+    bool passed = true;
+
+    text_add(out, "  fit checks:");
+    for (size_t i = 0; i < sizeof checks / sizeof checks[0]; i++) {
+        if (checks[i].answer == ANSWER_YES)
+            continue;
+        text_addf(out, "%s %s %s", passed ? "" : ",", checks[i].name,
+                  checks[i].answer == ANSWER_NO ? "FAILED" : "NOT RECORDED");
+        passed = false;
+    }
+    text_add(out, passed ? " all five passed\n" : "\n");
 }
 
 static void chart_expander(struct text *out, const struct expander *expander)
@@ -100,13 +133,7 @@ static void chart_expander(struct text *out, const struct expander *expander)
               teeth_to_text(expander->teeth, teeth));
     if (expander->fitted_on == DAY_NONE)
         return;
-    text_add(out, "  fit checks: ");
-    add_check(out, "ends passive", expander->passive_ends);
-    add_check(out, "width equal", expander->width_equal);
-    add_check(out, "loops clear", expander->loops_clear);
-    add_check(out, "tied", expander->tied);
-    add_check(out, "ends rounded", expander->ends_rounded);
-    text_add(out, "\n");
+    chart_checks(out, expander);
 }
 
 static void chart_trainers(struct text *out, const struct history *history)
@@ -124,27 +151,21 @@ static void chart_trainers(struct text *out, const struct history *history)
     }
 }
 
-static void chart_next(struct text *out, const struct history *history, day today)
+static void chart_wrapped(struct text *out, const char *text, int columns)
 {
-    struct case_state state;
+    size_t most = (size_t)(columns < 20 ? 20 : columns);
 
-    course_state(history, &state);
-    text_add(out, "\nNext date: ");
-    chart_date(out, state.due_from);
-    if (state.due_to != state.due_from) {
-        text_add(out, " to ");
-        chart_date(out, state.due_to);
-    }
-    text_add(out, "   last seen: ");
-    chart_date(out, state.last_seen);
-    text_add(out, "\n");
-    for (int safety = SAFETY_NONE + 1; safety < SAFETY_COUNT; safety++) {
-        if (state.safety_from[safety] == DAY_NONE || state.safety_from[safety] > today)
-            continue;
-        text_addf(out, "SAFETY: %s since ", word_text(&words_safety, safety));
-        chart_date(out, state.safety_from[safety]);
+    while (strlen(text) > most) {
+        size_t cut = most;
+        while (cut > 0 && text[cut] != ' ')
+            cut--;
+        if (cut == 0)
+            cut = most;
+        text_append(out, text, cut);
         text_add(out, "\n");
+        text += cut + (text[cut] == ' ');
     }
+    text_addf(out, "%s\n", text);
 }
 
 void chart_text(struct text *out, const struct history *history, day today, int columns)
@@ -153,9 +174,11 @@ void chart_text(struct text *out, const struct history *history, day today, int 
     chart_trainers(out, history);
     for (size_t i = 0; i < history->expander_count; i++)
         chart_expander(out, &history->expanders[i]);
-    chart_visits(out, history, columns);
+    chart_visits(out, history);
     chart_widths(out, history);
     chart_wear(out, history, today);
+    chart_desk(out, history, today);
     chart_next(out, history, today);
-    text_addf(out, "\n%s\n", app_caution);
+    text_add(out, "\n");
+    chart_wrapped(out, app_caution, columns);
 }

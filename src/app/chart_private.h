@@ -11,10 +11,15 @@ void chart_date(struct text *out, day date);
 /* Millimetres with two decimals, or "-". */
 void chart_value(struct text *out, um value);
 /* Visits oldest first, with amounts, sums per side since the arch's first activation, verdicts. */
-void chart_visits(struct text *out, const struct history *history, int columns);
+void chart_visits(struct text *out, const struct history *history);
 /* Widths by arch, site, landmark and teeth: never two landmarks under one heading. */
 void chart_widths(struct text *out, const struct history *history);
 /* Wear by period, newest first, with its source and 95 % interval. */
 void chart_wear(struct text *out, const struct history *history, day today);
+
+/* Contacts oldest first, standing bookings, how many were missed and cancelled. */
+void chart_desk(struct text *out, const struct history *history, day today);
+/* The next date, overdue or not, when last seen, and every safety item that stands. */
+void chart_next(struct text *out, const struct history *history, day today);
 
 #endif

@@ -56,23 +56,49 @@ static void add_amount(struct text *out, um value, um sum)
     else
         text_addf(&cell, "%s (%s)", millimetre_to_text(value, amount),
                   millimetre_to_text(sum, total));
-    add_padded(out, text_string(&cell), 13);
+    add_padded(out, text_string(&cell), 12);
     text_release(&cell);
 }
 
-static void add_verdict(struct text *out, const struct history *history, const struct visit *visit)
+/* The verdict; false when there is none: missed, no arch named, nothing fitted. */
+static bool add_verdict(struct text *out, const struct history *history, const struct visit *visit,
+                        struct judgement *judgement)
 {
-    struct judgement judgement;
     bool recomputed;
 
     if (visit->kind == VISIT_MISSED || visit->arch == ARCH_NONE ||
-        !course_verdict_of(history, visit, &judgement, &recomputed)) {
+        !course_verdict_of(history, visit, judgement, &recomputed)) {
         text_add(out, "-");
-        return;
+        return false;
     }
-    text_add(out, word_text(&words_verdict, (int)judgement.verdict));
+    text_add(out, word_text(&words_verdict, (int)judgement->verdict));
     if (recomputed)
         text_add(out, " (recomputed)");
+    return true;
+}
+
+/* What stands under a visit's row: a label, and a text that came from outside. */
+static void add_under(struct text *out, const char *label, const char *value)
+{
+    if (value == NULL || value[0] == '\0')
+        return;
+    text_addf(out, "           %s: ", label);
+    text_add_shown(out, value);
+    text_add(out, "\n");
+}
+
+static void add_excess(struct text *out, const struct visit *visit,
+                       const struct judgement *judgement)
+{
+    bool reason = visit->override_reason != NULL && visit->override_reason[0] != '\0';
+    char right[MILLIMETRE_TEXT_SIZE], left[MILLIMETRE_TEXT_SIZE];
+
+    if (visit->right <= judgement->permitted_right && visit->left <= judgement->permitted_left)
+        return;
+    text_addf(out, "           MORE THAN PERMITTED (right %s, left %s)%s\n",
+              millimetre_to_text(judgement->permitted_right, right),
+              millimetre_to_text(judgement->permitted_left, left),
+              reason ? "" : ": no reason recorded");
 }
 
 static void add_visit(struct text *out, const struct history *history, const struct visit *visit,
@@ -80,6 +106,7 @@ static void add_visit(struct text *out, const struct history *history, const str
 {
     char hardware[HARDWARE_TEXT_SIZE];
     um *sum = sums[visit->arch];
+    struct judgement judgement;
 
     if (visit->right > 0)
         sum[0] += visit->right;
@@ -92,30 +119,24 @@ static void add_visit(struct text *out, const struct history *history, const str
     add_amount(out, visit->right, sum[0]);
     add_amount(out, visit->left, sum[1]);
     add_padded(out, word_text(&words_tissue, (int)visit->tissue), 6);
-    add_verdict(out, history, visit);
-    text_add(out, "\n");
+    bool judged = add_verdict(out, history, visit, &judgement);
+    text_add(out, visit->elsewhere == ANSWER_YES ? ", given elsewhere\n" : "\n");
+    if (judged)
+        add_excess(out, visit, &judgement);
     if (hardware_faulty(visit->hardware))
         text_addf(out, "           hardware: %s%s\n", hardware_to_text(visit->hardware, hardware),
                   visit->repaired == ANSWER_YES ? ", repaired" : ", NOT repaired");
-    if (visit->override_reason != NULL && visit->override_reason[0] != '\0') {
-        text_add(out, "           more than permitted, because: ");
-        text_add_shown(out, visit->override_reason);
-        text_add(out, "\n");
-    }
-    if (visit->note != NULL && visit->note[0] != '\0') {
-        text_add(out, "           note: ");
-        text_add_shown(out, visit->note);
-        text_add(out, "\n");
-    }
+    add_under(out, "reason", visit->override_reason);
+    add_under(out, "by", visit->by);
+    add_under(out, "note", visit->note);
 }
 
-void chart_visits(struct text *out, const struct history *history, int columns)
+void chart_visits(struct text *out, const struct history *history)
 {
     um sums[3][2] = {{0}};
 
-    (void)columns;
     text_add(out, "\nVisits, mm per side with the arch's sum so far\n"
-                  "date       arch  kind       right (sum)   left (sum)    tissue verdict\n");
+                  "date       arch  kind       right (sum)  left (sum)   tissue verdict\n");
     for (const struct visit *visit = next_visit(history, NULL); visit != NULL;
          visit = next_visit(history, visit))
         add_visit(out, history, visit, sums);
@@ -187,29 +208,39 @@ void chart_widths(struct text *out, const struct history *history)
         text_add(out, "none recorded\n");
 }
 
+static void add_tally(struct text *out, const struct wear_period *period)
+{
+    struct interval interval;
+
+    if (period->source == SOURCE_NONE ||
+        !statistics_wilson(period->judged.met, period->judged.known, &interval))
+        return;
+    text_addf(out, "  %" PRId32 " of %" PRId32 " days met, %.0f-%.0f %%, %s", period->judged.met,
+              period->judged.known, interval.low * 100.0, interval.high * 100.0,
+              word_text(&words_source, (int)period->source));
+}
+
 static void add_period(struct text *out, const struct wear_period *period, bool open)
 {
     static const char *const classes[] = {"unknown", "low", "short", "full"};
-    struct interval interval;
 
     chart_date(out, period->from);
     text_add(out, " to ");
     chart_date(out, period->to);
     text_addf(out, "  %-7s", classes[period->class]);
-    if (period->source != SOURCE_NONE &&
-        statistics_wilson(period->judged.met, period->judged.known, &interval))
-        text_addf(out, "  %" PRId32 " of %" PRId32 " days met (%s), 95 %% interval %.0f-%.0f %%",
-                  period->judged.met, period->judged.known,
-                  period->source == SOURCE_TOLD ? "TOLD: self-report runs high"
-                                                : word_text(&words_source, (int)period->source),
-                  interval.low * 100.0, interval.high * 100.0);
-    if (period->thin)
-        text_add(out, ", thin");
-    if (period->stricter)
-        text_addf(out, ", because %s", sentence_stricter);
-    if (period->untrained_days > 0)
-        text_addf(out, ", %" PRId32 " days without a trainer", period->untrained_days);
+    add_tally(out, period);
     text_add(out, open ? ", still open\n" : "\n");
+    if (period->thin)
+        text_add(out, "           known days are thin\n");
+    if (period->stricter)
+        text_addf(out, "           %s\n", sentence_stricter);
+    if (period->differs != SOURCE_NONE)
+        text_addf(
+            out, "           %s: %" PRId32 " of %" PRId32 " days met, the better source is lower\n",
+            word_text(&words_source, (int)period->differs), period->sources[period->differs].met,
+            period->sources[period->differs].known);
+    if (period->untrained_days > 0)
+        text_addf(out, "           %" PRId32 " days without a trainer\n", period->untrained_days);
 }
 
 void chart_wear(struct text *out, const struct history *history, day today)
@@ -217,7 +248,8 @@ void chart_wear(struct text *out, const struct history *history, day today)
     struct wear_periods periods;
 
     wear_periods(history, history->protocol, today, (struct reach){.through = today}, &periods);
-    text_add(out, "\nWear of the trainer by period, newest first\n");
+    text_add(out, "\nWear of the trainer by period, newest first, with 95 % intervals; "
+                  "told runs high\n");
     for (int32_t i = 0; i < periods.count; i++)
         add_period(out, &periods.period[i], id_is_none(&periods.period[i].closed_by));
     if (periods.count == 0)

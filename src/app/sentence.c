@@ -121,19 +121,26 @@ static void add_pattern(struct text *out, const struct finding *finding, const c
     }
 }
 
+char *sentence_limit(um limit, char buffer[MILLIMETRE_TEXT_SIZE])
+{
+    enum { HUNDREDTH_UM = 10 };
+
+    return millimetre_to_text(limit - limit % HUNDREDTH_UM, buffer);
+}
+
 static void add_effect(struct text *out, const struct finding *finding)
 {
     char limit[MILLIMETRE_TEXT_SIZE];
 
     switch (finding->effect) {
     case EFFECT_HOLD:
-        text_add(out, " HOLD.");
+        text_add(out, finding->rule == RULE_TARGET_NEAR ? " Measure first: HOLD." : " HOLD.");
         break;
     case EFFECT_REST:
         text_add(out, " REST.");
         break;
     case EFFECT_LIMIT:
-        text_addf(out, " At most %s mm.", millimetre_to_text(finding->limit, limit));
+        text_addf(out, " At most %s mm.", sentence_limit(finding->limit, limit));
         break;
     case EFFECT_CAUTION:
         text_add(out, " Note.");
@@ -197,7 +204,7 @@ int sentence_tell(const struct judgement *judgement, struct told told[FINDINGS_M
     return count;
 }
 
-void sentence_verdict(struct text *out, const struct judgement *judgement)
+void sentence_verdict(struct text *out, const struct judgement *judgement, bool brief)
 {
     static const char *const words[] = {"NO VERDICT", "PROCEED", "REDUCE", "HOLD", "REST"};
     char right[MILLIMETRE_TEXT_SIZE], left[MILLIMETRE_TEXT_SIZE];
@@ -210,9 +217,11 @@ void sentence_verdict(struct text *out, const struct judgement *judgement)
     }
     text_add(out, "  permitted");
     if (sides != SIDES_LEFT)
-        text_addf(out, " right %s", millimetre_to_text(judgement->permitted_right, right));
+        text_addf(out, " %s %s", brief ? "R" : "right",
+                  millimetre_to_text(judgement->permitted_right, right));
     if (sides != SIDES_RIGHT)
-        text_addf(out, " left %s", millimetre_to_text(judgement->permitted_left, left));
+        text_addf(out, " %s %s", brief ? "L" : "left",
+                  millimetre_to_text(judgement->permitted_left, left));
     text_add(out, " mm");
 }
 

@@ -116,7 +116,7 @@ static void add_finding(struct text *out, const struct finding *finding)
         text_addf(out, ",\"side\":\"%s\"", word_text(&words_side, (int)finding->side));
     text_addf(out, ",\"standing\":\"%s\"", standing_text(sentence_standing(finding)));
     if (finding->effect == EFFECT_LIMIT)
-        text_addf(out, ",\"limit_mm\":%s", millimetre_to_text(finding->limit, limit));
+        text_addf(out, ",\"limit_mm\":%s", sentence_limit(finding->limit, limit));
     text_add(out, ",\"text\":");
     sentence_json_string(out, text_string(&sentence));
     text_add(out, ",");

@@ -28,19 +28,19 @@ static const char *const patterns[RULE_COUNT] = {
     [RULE_WEAR_REST] = "Wear short or low in {run} in a row, now low; rest from {setting}.",
     [RULE_TISSUE_MILD] = "Tissue red or sore today.",
     [RULE_TISSUE_WOUND] = "Ulcer, or wire pressing into tissue, today.",
-    [RULE_TISSUE_HEALED] = "A wound was recorded on {seen}, none today: go on gently.",
+    [RULE_TISSUE_HEALED] = "A wound was recorded on {seen}: even if it has healed, go on gently.",
     [RULE_HARDWARE] = "Hardware today: {hardware}.",
     [RULE_HARDWARE_RECENT] = "Hardware fault on {on}, no activation since.",
     [RULE_RELIEVED] = "The loop was closed (relief) on {on}, no activation since.",
-    [RULE_SIDE_GAP] =
-        "With today right {right}, left {left}: {gap} apart, {plan} planned, {setting} allowed.",
+    [RULE_SIDE_GAP] = "Sums with today's: right {right}, left {left}; right less left {gap}, "
+                      "planned {plan}, up to {setting} from it allowed.",
     [RULE_WIDTH_LAG] =
         "{sum} given since {first}, width gained {gain} by {measured} (error {mdc}): "
         "less than {setting} of it.",
     [RULE_WIDTH_RATE] = "Width grew {change} in {days} (error {mdc}), faster than {setting}.",
     [RULE_WIDTH_LOSS] = "Width changed by {change} in {days}, more than the error {mdc}.",
-    [RULE_TARGET_NEAR] =
-        "Target {target}, measured {latest} on {measured}, given since {given}: room {room}.",
+    [RULE_TARGET_NEAR] = "Target {target}, measured {latest} on {measured}, given since {given} in "
+                         "all: room {room}, sides in plan {sides}.",
     [RULE_TARGET_REACHED] = "Target {target} reached: {latest} on {measured}. Plan retention.",
     [RULE_NO_TARGET] = "No target width is recorded.",
     [RULE_NO_BASELINE] = "No width from before the fit on {fitted} to compare with.",

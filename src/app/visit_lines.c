@@ -178,24 +178,18 @@ enum status visit_lines_past(struct app *app, struct visit_sheet *sheet, int mos
     return good ? STATUS_OK : STATUS_NO_MEMORY;
 }
 
-/* "REDUCE  permitted R 0.50 L 0.50 mm": short, so that it stands on one row of 80 cells even when
- * it is headed. */
-static void add_verdict(struct text *text, const struct judgement *judgement)
+/* Nothing forbids to open a loop that was left in to hold, but nobody planned it. */
+static bool end_passive(struct arena *arena, struct lines *lines, struct text *text,
+                        const struct visit_sheet *sheet, enum arch arch)
 {
-    enum sides sides = judgement->expander == NULL ? SIDES_BOTH : judgement->expander->sides;
+    const struct expander *expander = visit_expander(&sheet->history, arch, sheet->date);
+    char date[DAY_TEXT_SIZE];
 
-    for (const char *at = word_text(&words_verdict, (int)judgement->verdict); *at != '\0'; at++)
-        text_add_byte(text, (char)(*at - 'a' + 'A'));
-    text_add(text, "  permitted");
-    if (sides != SIDES_LEFT) {
-        text_add(text, " R ");
-        add_mm(text, judgement->permitted_right);
-    }
-    if (sides != SIDES_RIGHT) {
-        text_add(text, " L ");
-        add_mm(text, judgement->permitted_left);
-    }
-    text_add(text, " mm");
+    if (expander == NULL || expander->passive_on == DAY_NONE || expander->passive_on > sheet->date)
+        return true;
+    text_addf(text, "RETENTION: left in passively since %s; no activation is planned.",
+              day_to_text(expander->passive_on, date));
+    return end_line(arena, lines, text);
 }
 
 enum status visit_lines_verdict(struct visit_sheet *sheet, int which, struct arena *arena,
@@ -206,10 +200,11 @@ enum status visit_lines_verdict(struct visit_sheet *sheet, int which, struct are
     struct text text = {0};
 
     text_addf(&text, "%s: ", word_text(&words_arch, (int)sheet->arches[which]));
-    add_verdict(&text, judgement);
+    sentence_verdict(&text, judgement, true);
     if (!sheet->examined[which])
         text_add(&text, "  (if tissue and hardware are sound)");
-    bool good = end_line(arena, lines, &text);
+    bool good = end_line(arena, lines, &text) &&
+                end_passive(arena, lines, &text, sheet, sheet->arches[which]);
     int count = sentence_tell(judgement, told);
     for (int i = 0; i < count && good; i++) {
         sentence_told(&text, &told[i]);

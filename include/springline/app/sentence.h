@@ -13,9 +13,12 @@
  */
 void sentence_finding(struct text *out, const struct finding *finding);
 
-/* Appends the verdict in words with the permitted amounts: "REDUCE  right 0.50 mm, left 0.50 mm".
- */
-void sentence_verdict(struct text *out, const struct judgement *judgement);
+/* Appends the verdict in words with the permitted amounts: "REDUCE  permitted right 0.50 left 0.50
+ * mm", or brief, with R and L, where a line is short. */
+void sentence_verdict(struct text *out, const struct judgement *judgement, bool brief);
+
+/* A limit in millimetres, cut, never rounded up, to hundredths. Returns buffer. */
+char *sentence_limit(um limit, char buffer[MILLIMETRE_TEXT_SIZE]);
 
 /* Appends a value in its unit: "1.00 mm", "28 days", "80 %", "2026-10-01". */
 void sentence_value(struct text *out, enum unit unit, int64_t value);
