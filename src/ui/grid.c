@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "springline/ui/grid.h"
 
+#include <limits.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -75,12 +76,30 @@ static void set_cell(struct grid *grid, int row, int column, uint32_t character,
         width = 1;
     }
     unpair(grid, row, column);
-    *cell = (struct cell){.character = character, .look = (uint16_t)look, .width = (uint8_t)width};
+    *cell = (struct cell){.character = character, .look = (uint16_t)look, .width = (uint16_t)width};
     if (width == 2) {
         unpair(grid, row, column + 1);
         *cell_at(grid, row, column + 1) =
             (struct cell){.character = 0, .look = (uint16_t)look, .width = 0};
     }
+}
+
+/* The same for a run of ASCII, or of blanks (ascii NULL): only its ends can halve a pair. */
+static void set_run(struct grid *grid, int row, int column, int cells, unsigned look,
+                    const char *ascii)
+{
+    int from = column < 0 ? -column : 0;
+    int to = cells > grid->columns - column ? grid->columns - column : cells;
+
+    if (row < 0 || row >= grid->rows || from >= to)
+        return;
+    unpair(grid, row, column + from);
+    unpair(grid, row, column + to - 1);
+    struct cell *run = cell_at(grid, row, column + from);
+    for (int i = from; i < to; i++)
+        run[i - from] = (struct cell){.character = ascii == NULL ? ' ' : (unsigned char)ascii[i],
+                                      .look = (uint16_t)look,
+                                      .width = 1};
 }
 
 static void add_mark(struct cell *cell, uint32_t mark)
@@ -93,15 +112,22 @@ static void add_mark(struct cell *cell, uint32_t mark)
     }
 }
 
-/* The text as this grid may hold it, harmless and, in a plain grid, ASCII. */
-static const char *prepare(struct grid *grid, const char *text)
+/* Its length when the text is printable ASCII and nothing else; -1. */
+static long ascii_length(const char *text)
 {
     const unsigned char *byte = (const unsigned char *)text;
-    char ascii[8];
 
     while (*byte >= 0x20 && *byte < 0x7F)
         byte++;
-    if (*byte == '\0')
+    return *byte == '\0' ? (long)(byte - (const unsigned char *)text) : -1;
+}
+
+/* The text as this grid may hold it, harmless and, in a plain grid, ASCII. */
+static const char *prepare(struct grid *grid, const char *text)
+{
+    char ascii[8];
+
+    if (ascii_length(text) >= 0)
         return text;
     text_clear(&grid->scratch);
     text_add_shown(&grid->scratch, text);
@@ -126,11 +152,33 @@ static const char *prepare(struct grid *grid, const char *text)
 
 int grid_measure(struct grid *grid, const char *text)
 {
-    return text_width(prepare(grid, text));
+    long ascii = ascii_length(text);
+
+    return ascii >= 0 && ascii <= INT_MAX ? (int)ascii : text_width(prepare(grid, text));
+}
+
+/* As grid_put, for length bytes of ASCII. */
+static int put_ascii(struct grid *grid, int row, int column, int cells, unsigned look,
+                     const char *text, long length)
+{
+    bool cut = length > cells;
+    int used = cut ? cells - 1 : (int)length;
+
+    if (cells <= 0)
+        return 0;
+    set_run(grid, row, column, used, look, text);
+    if (!cut)
+        return used;
+    set_run(grid, row, column + used, 1, look, "~");
+    return cells;
 }
 
 int grid_put(struct grid *grid, int row, int column, int cells, unsigned look, const char *text)
 {
+    long ascii = ascii_length(text);
+    if (ascii >= 0)
+        return put_ascii(grid, row, column, cells, look, text, ascii);
+
     const char *ready = prepare(grid, text);
     size_t length = strlen(ready), used;
     bool cut = text_width(ready) > cells;
@@ -168,8 +216,7 @@ void grid_put_padded(struct grid *grid, int row, int column, int cells, unsigned
 {
     int used = grid_put(grid, row, column, cells, look, text);
 
-    for (; used < cells; used++)
-        set_cell(grid, row, column + used, ' ', 1, look);
+    set_run(grid, row, column + used, cells - used, look, NULL);
 }
 
 void grid_put_right(struct grid *grid, int row, int column, int cells, unsigned look,
@@ -178,8 +225,7 @@ void grid_put_right(struct grid *grid, int row, int column, int cells, unsigned 
     int width = grid_measure(grid, text);
     int before = width < cells ? cells - width : 0;
 
-    for (int i = 0; i < before; i++)
-        set_cell(grid, row, column + i, ' ', 1, look);
+    set_run(grid, row, column, before, look, NULL);
     grid_put_padded(grid, row, column + before, cells - before, look, text);
 }
 

@@ -48,7 +48,12 @@ static int step(struct grid *grid, const char *text, size_t *bytes)
 {
     char one[8];
     uint32_t character = 0;
-    size_t used = text_decode(text, strlen(text), &character);
+
+    if ((unsigned char)*text >= 0x20 && (unsigned char)*text < 0x7F) {
+        *bytes = 1;
+        return 1;
+    }
+    size_t used = text_decode(text, strnlen(text, sizeof one - 1), &character);
 
     *bytes = used == 0 ? 1 : used;
     memcpy(one, text, *bytes);

@@ -90,46 +90,111 @@ static void make_cell(const struct terminal *terminal, const struct cell *cell, 
     short pair;
     attr_t attributes = attributes_of(terminal, cell->look, &pair);
 
-    if (wcwidth(text[0]) != cell->width)
+    if ((cell->character < 0x20 || cell->character > 0x7E) && wcwidth(text[0]) != cell->width)
         text[0] = L'?';
-    for (int i = 0; i < CELL_MARKS && text[0] != L'?'; i++)
+    for (int i = 0; i < CELL_MARKS && cell->marks[i] != 0 && text[0] != L'?'; i++)
         text[i + 1] = wcwidth((wchar_t)cell->marks[i]) == 0 ? (wchar_t)cell->marks[i] : L'\0';
     if (setcchar(shown, text, attributes, pair, NULL) == ERR)
         setcchar(shown, L"?", attributes, pair, NULL);
 }
 
-static void show_row(const struct terminal *terminal, const struct grid *grid, int row)
+/* Hands the cells from start to before end of a row to curses; none of them is half of a pair. */
+static void show_cells(const struct terminal *terminal, const struct grid *grid, int row, int start,
+                       int end)
 {
+    const struct cell *cells = &grid->cells[(size_t)row * (size_t)grid->columns];
     cchar_t chunk[CHUNK];
-    int count = 0, start = 0;
+    int count = 0;
 
-    for (int column = 0; column < grid->columns; column++) {
-        struct cell cell = grid_cell(grid, row, column);
-        if (count > 0 && (count == CHUNK || cell.width != 1)) {
-            mvwadd_wchnstr(stdscr, row, start, chunk, count);
+    for (int column = start; column < end; column++) {
+        if (count > 0 && (count == CHUNK || cells[column].width != 1)) {
+            mvwadd_wchnstr(stdscr, row, column - count, chunk, count);
             count = 0;
         }
-        if (cell.width == 0)
-            continue;
-        if (count == 0)
-            start = column;
-        make_cell(terminal, &cell, &chunk[count++]);
-        if (cell.width != 1) {
-            mvwadd_wchnstr(stdscr, row, start, chunk, count);
-            count = 0;
-        }
+        if (cells[column].width == 1)
+            make_cell(terminal, &cells[column], &chunk[count++]);
     }
     if (count > 0)
-        mvwadd_wchnstr(stdscr, row, start, chunk, count);
+        mvwadd_wchnstr(stdscr, row, end - count, chunk, count);
+}
+
+/* A row that is blank in stdscr. Where curses sees a double-width character otherwise than the
+ * grid, its right half stays blank. */
+static void show_whole(const struct terminal *terminal, const struct grid *grid, int row)
+{
+    show_cells(terminal, grid, row, 0, grid->columns);
+    for (int column = 0; column < grid->columns; column++) {
+        struct cell cell = grid_cell(grid, row, column);
+        cchar_t shown;
+        if (cell.width != 2)
+            continue;
+        make_cell(terminal, &cell, &shown);
+        mvwadd_wchnstr(stdscr, row, column, &shown, 1);
+    }
+}
+
+/* Brings a row of stdscr from the cells of old to those of the grid. */
+static void show_row(const struct terminal *terminal, const struct grid *grid, int row,
+                     const struct cell *old)
+{
+    const struct cell *new = &grid->cells[(size_t)row * (size_t)grid->columns];
+    int start = 0, end = grid->columns;
+    bool pairs = false;
+
+    if (memcmp(old, new, (size_t)end * sizeof *new) == 0)
+        return;
+    while (memcmp(&old[start], &new[start], sizeof *new) == 0)
+        start++;
+    while (memcmp(&old[end - 1], &new[end - 1], sizeof *new) == 0)
+        end--;
+    for (int column = 0; column < grid->columns && !pairs; column++)
+        pairs = old[column].width != 1 || new[column].width != 1;
+    if (!pairs) {
+        show_cells(terminal, grid, row, start, end);
+        return;
+    }
+    wmove(stdscr, row, 0);
+    wclrtoeol(stdscr);
+    show_whole(terminal, grid, row);
+}
+/* From here on nothing is known of what stdscr holds. */
+void terminal_forget(struct terminal *terminal)
+{
+    free(terminal->shown);
+    terminal->shown = NULL;
+}
+
+/* Blanks stdscr and remembers that; without memory every frame is handed over whole. */
+static void begin_blank(struct terminal *terminal, const struct grid *grid)
+{
+    const struct cell blank = {.character = ' ', .width = 1};
+    size_t count = (size_t)grid->rows * (size_t)grid->columns;
+
+    terminal_forget(terminal);
+    werase(stdscr);
+    terminal->shown = calloc(count, sizeof *terminal->shown);
+    terminal->shown_rows = grid->rows;
+    terminal->shown_columns = grid->columns;
+    for (size_t i = 0; i < count && terminal->shown != NULL; i++)
+        terminal->shown[i] = blank;
 }
 
 static void terminal_show(void *self, const struct grid *grid)
 {
     struct terminal *terminal = self;
+    size_t columns = (size_t)grid->columns, count = (size_t)grid->rows * columns;
 
-    werase(stdscr);
-    for (int row = 0; row < grid->rows; row++)
-        show_row(terminal, grid, row);
+    if (terminal->shown == NULL || terminal->shown_rows != grid->rows ||
+        terminal->shown_columns != grid->columns)
+        begin_blank(terminal, grid);
+    for (int row = 0; row < grid->rows; row++) {
+        if (terminal->shown != NULL)
+            show_row(terminal, grid, row, &terminal->shown[(size_t)row * columns]);
+        else
+            show_whole(terminal, grid, row);
+    }
+    if (terminal->shown != NULL)
+        memcpy(terminal->shown, grid->cells, count * sizeof *grid->cells);
     wmove(stdscr, grid->cursor_row, grid->cursor_column);
     wnoutrefresh(stdscr);
     doupdate();
@@ -170,12 +235,15 @@ static bool is_gone(struct terminal *terminal)
 }
 
 /* A size that changed while the program was stopped brings no signal: it is asked for. */
-static bool notice_size(const struct terminal *terminal)
+static bool notice_size(struct terminal *terminal)
 {
     struct winsize size = {0};
 
-    return ioctl(terminal->out, TIOCGWINSZ, &size) == 0 && size.ws_row > 0 && size.ws_col > 0 &&
-           is_term_resized(size.ws_row, size.ws_col) && resizeterm(size.ws_row, size.ws_col) == OK;
+    if (ioctl(terminal->out, TIOCGWINSZ, &size) != 0 || size.ws_row == 0 || size.ws_col == 0 ||
+        !is_term_resized(size.ws_row, size.ws_col))
+        return false;
+    terminal_forget(terminal);
+    return resizeterm(size.ws_row, size.ws_col) == OK;
 }
 
 static enum event terminal_read(void *self, int wait_ms, struct key *key)
@@ -345,6 +413,7 @@ void terminal_close(struct terminal *terminal)
     }
     for (int i = 0; i < ENDING_SIGNALS; i++)
         sigaction(ending_signals[i], &terminal->before[i], NULL);
+    terminal_forget(terminal);
     free(terminal->keypad_on);
     free(terminal->keypad_off);
     free(terminal);

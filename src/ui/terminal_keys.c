@@ -102,6 +102,8 @@ int terminal_code(struct terminal *terminal, int wait_ms)
     }
     wtimeout(terminal->input, wait_ms);
     code = wgetch(terminal->input);
+    if (code == KEY_RESIZE) /* curses has already cut or widened stdscr */
+        terminal_forget(terminal);
     return code == ERR ? CODE_NOTHING : code;
 }
 

@@ -19,6 +19,8 @@ struct terminal {
     bool plain, colours, ready_mark;
     bool unmarked; /* something happened since the last ready mark */
     unsigned marks;
+    struct cell *shown; /* the cells that stdscr holds; NULL: not known */
+    int shown_rows, shown_columns;
     int held;             /* a code that was read too far; CODE_NONE_HELD */
     bool pasting;         /* inside a paste */
     bool paste_begins;    /* nothing of it was read yet */
@@ -34,6 +36,9 @@ int64_t terminal_now_ms(void *self);
 
 /* The next byte (0 to 255) or key code of curses; CODE_NOTHING after wait_ms without one. */
 int terminal_code(struct terminal *terminal, int wait_ms);
+
+/* The next frame is compared with nothing: stdscr was changed by curses itself. */
+void terminal_forget(struct terminal *terminal);
 
 /* Names the sequences that terminals send and terminfo does not know. */
 void terminal_define_keys(void);

@@ -36,7 +36,7 @@ struct cell {
     uint32_t character;         /* Unicode; blank is ' ' */
     uint32_t marks[CELL_MARKS]; /* combining marks, 0 closes; more are left away */
     uint16_t look;
-    uint8_t width; /* 1; 2: the next cell is its right half; 0: is a right half */
+    uint16_t width; /* 1; 2: the next cell is its right half; 0: is a right half */
 };
 
 struct grid {
