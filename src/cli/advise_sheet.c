@@ -141,7 +141,7 @@ static void add_judgement(struct text *out, const struct advise_options *options
 
     text_addf(out, "\n%s arch on %s: ", word_text(&words_arch, (int)judgement->arch),
               day_to_text(options->on, on));
-    sentence_verdict(out, judgement);
+    sentence_verdict(out, judgement, false);
     text_add(out, "\n");
     int count = sentence_tell(judgement, told);
     for (int i = 0; i < count; i++)
