@@ -106,21 +106,31 @@ def amount(value):
     return max(0, round(value * 1000))
 
 
+WEAR_FIGURES = {"wear-unknown", "wear-thin", "wear-differs", "wear-short", "wear-low"}
+
+
+def figures_of(finding):
+    """The days that a finding on wear shows, and whether it says that they are not all."""
+    if finding["rule"] not in WEAR_FIGURES:
+        return ()
+    return tuple(finding["values"].get(name) for name in ("met", "known", "stricter"))
+
+
 def findings_of(answer, plan):
-    """{(rule, effect, side): limit}; a finding without a side holds for each side in plan."""
+    """{(rule, effect, side, days): limit}; a finding without a side holds for each in plan."""
     found = {}
     for f in answer["findings"]:
         for side in [f["side"]] if "side" in f else plan:
-            key = (f["rule"], f["effect"], side)
+            key = (f["rule"], f["effect"], side, *figures_of(f))
             found[key] = amount(f["limit_mm"]) if f["effect"] == "limit" else None
     return found
 
 
 def same_limits(mine, theirs):
-    """The program prints hundredths: half of one is rounding."""
+    """The program prints a limit cut to hundredths."""
     return mine.keys() == theirs.keys() and all(
         (mine[k] is None) == (theirs[k] is None) and
-        (mine[k] is None or abs(mine[k] - theirs[k]) <= 5) for k in mine)
+        (mine[k] is None or 0 <= mine[k] - theirs[k] < 10) for k in mine)
 
 
 def differences(mine, theirs, plan):

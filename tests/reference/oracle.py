@@ -37,7 +37,6 @@ P = SimpleNamespace(
 
 SOURCES = ("sensor", "diary", "told")
 SIDES = ("right", "left")
-CLASSES = {"full": 2, "short": 1, "low": 0}
 FIT_CHECKS = ("passive_ends", "width_equal", "loops_clear", "tied", "ends_rounded")
 SEVERITY = ("rest", "hold", "reduce", "proceed")
 STABILITY_MONTHS = (1, 3, 6, 12)
@@ -125,77 +124,135 @@ def day_met(record):
     return True if enough and worn else None
 
 
-def counts_figures(counts, length):
-    """(known, met, bound, covered).
+def cut_count(case, count, length):
+    """(known, met): a count cut to the days with a trainer in its own span, and to the period."""
+    trained = sum(current_trainer(case, d) for d in range(count["from"], count["to"] + 1))
+    known = min(count["days_asked"], trained, length)
+    return known, count["days_met"] * known // count["days_asked"]
 
-    Of counts that overlap, in a chain too, the lowest share stands alone. The sum is cut to the
-    length. The bound is the lowest share that the sum can have, whichever count of each chain
-    gives the weight to its lowest share: so a missed day betters nothing.
-    Covered are the days asked by the longest count of each chain.
-    """
-    chains = []
+
+def chains_of(case, counts, length):
+    """The cut counts, those that overlap, in a chain too, together. What knows nothing is none."""
+    chains, last = [], None
     for count in sorted(counts, key=lambda c: c["from"]):
-        if chains and count["from"] <= max(c["to"] for c in chains[-1]):
-            chains[-1].append(count)
+        cut = cut_count(case, count, length)
+        if not cut[0]:
+            continue
+        if last is not None and count["from"] <= last:
+            chains[-1].append(cut)
         else:
-            chains.append([count])
-    standing = [min(chain, key=share_of) for chain in chains]
-    known, met = (sum(c[name] for c in standing) for name in ("days_asked", "days_met"))
-    weights = itertools.product(*[{c["days_asked"] for c in chain} for chain in chains])
-    bound = min((sum(share_of(c) * w for c, w in zip(standing, asked)) / sum(asked)
-                 for asked in weights if asked), default=None)
-    covered = min(length, sum(max(c["days_asked"] for c in chain) for chain in chains))
+            chains.append([cut])
+            last = count["to"]
+        last = max(last, count["to"])
+    return chains
+
+
+def share_of(cut):
+    return fractions.Fraction(cut[1], cut[0])
+
+
+def reading_of_counts(case, counts, length):
+    """Of each chain the lowest share stands alone; together they are cut to the length.
+
+    The bound is the lowest share that the sum can have, whichever count of each chain gives the
+    weight to its lowest share: so a missed day betters nothing. Where the longest of each chain
+    know more days than there are, only whole days of the length are met.
+    """
+    chains = chains_of(case, counts, length)
+    standing = [min(chain, key=lambda cut: (share_of(cut), -cut[0])) for chain in chains]
+    known, met = (sum(cut[i] for cut in standing) for i in (0, 1))
+    most, least = (sum(which(cut[0] for cut in chain) for chain in chains) for which in (max, min))
+    bound = 1
+    for weights in itertools.product(*[{cut[0] for cut in chain} for chain in chains]):
+        if weights:
+            share = sum(share_of(c) * w for c, w in zip(standing, weights)) / sum(weights)
+            if most > length:
+                share = fractions.Fraction(math.floor(share * length), length)
+            bound = min(bound, share)
     if known > length:
-        known, met = length, fractions.Fraction(met * length, known)
-    return known, met, bound, covered
+        known, met = length, met * length // known
+    return SimpleNamespace(known=known, met=met, bound=bound, most=min(most, length),
+                           least=min(least, length), of_days=False)
 
 
-def share_of(count):
-    return fractions.Fraction(count["days_met"], count["days_asked"])
+def reading_of_days(records):
+    """A day that fails by its minutes alone is missed; but it is known only for as long as no fewer
+    are asked for, so a source need not know it."""
+    answers = [(day_met(r), r["day_minutes"] is not None and r["night"] == "") for r in records]
+    known = sum(answer is not None for answer, _ in answers)
+    least = sum(answer is not None and not half for answer, half in answers)
+    met = sum(answer is True for answer, _ in answers)
+    bound = fractions.Fraction(met, known) if known else 1
+    return SimpleNamespace(known=known, met=met, bound=bound, most=known, least=least,
+                           of_days=True)
 
 
 def period_of(case, first, last):
     """The wear figures from first to last, judged on the first source that knows enough."""
     inside = [d for d in range(first, last + 1) if current_trainer(case, d)]
     held = set(inside)
-    period = SimpleNamespace(first=first, last=last, days=len(inside), figures={}, source=None,
+    period = SimpleNamespace(first=first, last=last, days=len(inside), readings={}, source=None,
                              known=0, met=0, grade="unknown")
     for source in SOURCES:
-        answers = [day_met(r) for r in case.wear_days
-                   if r["source"] == source and r["date"] in held]
-        known = sum(a is not None for a in answers)
-        met = sum(a is True for a in answers)
-        counts = [c for c in case.wear_counts
-                  if c["source"] == source and first <= c["to"] <= last and c["days_asked"]]
-        counted = counts_figures(counts, len(inside))
-        period.figures[source] = counted if counted[3] > known else (known, met, None, known)
+        days = reading_of_days([r for r in case.wear_days
+                                if r["source"] == source and r["date"] in held])
+        counts = reading_of_counts(case, [c for c in case.wear_counts if c["source"] == source and
+                                          first <= c["to"] <= last and c["days_asked"]],
+                                   len(inside))
+        period.readings[source] = [days, counts] if days.known >= counts.known else [counts, days]
     judge(period)
+    period.figures = {s: period.readings[s][0] for s in SOURCES}
+    if period.source:
+        period.figures[period.source] = period.judged
+        period.stricter = RANK.index(period.grade) < RANK.index(shown_grade(period))
+    else:
+        period.stricter = any(enough(f.known, period) for f in period.figures.values())
     return period
+
+
+def shown_grade(period):
+    """What whoever reads met of known takes it to be."""
+    if not enough(period.known, period):
+        return "unknown"
+    return grade(fractions.Fraction(period.met, period.known))
 
 
 RANK = ("low", "short", "unknown", "full")
 
 
 def judge(period):
-    """The first source that knows enough. An overlap leaves open how many days are known: by the
-    count that stands or by the longest; the worse of the two readings stands."""
-    readings = [reading(period, which) for which in (3, 0)]
-    period.source, period.grade = min(readings, key=lambda r: RANK.index(r[1]))
-    if period.source:
-        period.known, period.met = period.figures[period.source][:2]
+    """The first source that knows enough, by the larger of its day records and its counts.
 
-
-def reading(period, which):
+    Records that overlap, or are half filled, leave open how many days are known. Whatever may be
+    the larger is read, and what may know enough may lower the class; only what surely knows enough
+    makes it full, or ends the search. The lowest class stands.
+    """
+    found = []
     for source in SOURCES:
-        figures = period.figures[source]
-        if figures[0] > 0 and figures[which] >= P.known_min * period.days:
-            return source, grade(*figures)
-    return None, "unknown"
+        readings = possible(period.readings[source])
+        for r in readings:
+            which = grade(r.bound)
+            if enough(r.most, period) and (which != "full" or enough(r.least, period)):
+                found.append((source, which, r))
+        if any(enough(r.least, period) for r in readings):
+            break
+    if found:
+        period.source, period.grade, period.judged = min(found, key=lambda f: RANK.index(f[1]))
+        period.known, period.met = period.judged.known, period.judged.met
 
 
-def grade(known, met, bound, _):
-    share = fractions.Fraction(met) / known
-    share = share if bound is None else min(share, bound)
+def possible(readings):
+    """The larger, and the other where it may be the larger. A tie: day records."""
+    first, second = readings
+    other = second.most > first.least or second.of_days and second.most == first.least
+    return readings if other else [first]
+
+
+def enough(known, period):
+    return known > 0 and known >= fractions.Fraction(str(P.known_min)) * period.days
+
+
+def grade(share):
     if share >= fractions.Fraction(str(P.wear_full)):
         return "full"
     return "short" if share >= fractions.Fraction(str(P.wear_low)) else "low"
@@ -248,23 +305,25 @@ def wear_rest_run(formed):
 # ---- widths ----------------------------------------------------------------------------------
 
 
-def repeat_pairs(practice, today):
+def repeat_pairs(practice):
+    """First and second measurements of the same thing, of all that was ever read."""
     groups = {}
     for case in practice.values():
         for w in case.widths:
-            if w["date"] <= today and w["mm"] is not None:
-                key = (case.name,) + tuple(w[k] for k in ("date", "arch", "site", "landmark",
-                                                          "teeth", "method"))
-                groups.setdefault(key, []).append((int(w["repeat"]), w["mm"]))
-    return [(sorted(g)[0][1], sorted(g)[1][1]) for g in groups.values() if len(g) > 1]
+            key = (case.name,) + tuple(w[k] for k in ("date", "arch", "site", "landmark",
+                                                      "teeth", "method"))
+            groups.setdefault(key, {})[int(w["repeat"])] = w["mm"]
+    return [(g[1], g[2]) for g in groups.values() if 1 in g and 2 in g]
 
 
-def mdc(practice, today):
-    """Least detectable change, 95 %: 1.96 sqrt 2 s, s by Dahlberg over the repeats (published)."""
-    pairs = repeat_pairs(practice, today)
+def mdc(practice):
+    """Least detectable change, 95 %: 1.96 sqrt 2 s, s by Dahlberg over the repeats (published), in
+    whole hundredths of a millimetre; the protocol's s below ten pairs."""
+    pairs = repeat_pairs(practice)
     error = P.width_error
     if len(pairs) >= P.error_pairs:
         error = math.sqrt(sum((a - b) ** 2 for a, b in pairs) / (2 * len(pairs)))
+        error = max(10, 10 * math.floor(error / 10 + 0.5))
     return 1.96 * math.sqrt(2) * error
 
 
@@ -297,10 +356,6 @@ def unknown_amount(visit, side):
             visit[side + "_mm"] is None)
 
 
-def activates(visit):
-    return any(visit[side + "_mm"] for side in SIDES)
-
-
 class Arch:
     """What the rules see of one arch: history up to today, today's examination, the expander."""
 
@@ -320,7 +375,7 @@ class Arch:
         self.given_plan = [g for s in self.plan for g in self.given[s]]
         self.last_activation = max((d for d, _ in self.given_plan), default=None)
         self.begun = bool(self.given_all or any(self.guessed.values()))
-        self.mdc = mdc(case.practice, today)
+        self.mdc = mdc(case.practice)
         self.series = width_series(case, expander, today)
         self.findings = []
         self.nominal = {}
@@ -330,22 +385,24 @@ class Arch:
                                 default=-10 ** 9)
 
     def after_last(self, test):
-        """A row after the arch's last activation; another row of that day may be later."""
+        """A row after the last activation in plan; another row of that day may be later."""
         last = self.last_activation
         return any(test(v) and (last is None or v["date"] > last or
-                                v["date"] == last and not activates(v)) for v in self.history)
+                                v["date"] == last and not any(v[s + "_mm"] for s in self.plan))
+                   for v in self.history)
 
-    def add(self, rule, effect, side=None, limit=None):
+    def add(self, rule, effect, side=None, limit=None, values=None):
         """A limit that is a function of the side is one finding a side in plan."""
         for s in [side] if side else self.plan:
             value = limit(s) if callable(limit) else limit
-            self.findings.append({"rule": rule, "effect": effect, "side": s, "limit": value})
+            self.findings.append({"rule": rule, "effect": effect, "side": s, "limit": value,
+                                  "values": values or {}})
 
     def limit_first(self, rule, side=None):
         self.add(rule, "limit", side, P.first_step_max)
 
-    def reduce(self, rule):
-        self.add(rule, "limit", None, lambda s: int(P.reduce * self.nominal[s]))
+    def reduce(self, rule, values=None):
+        self.add(rule, "limit", None, lambda s: int(P.reduce * self.nominal[s]), values)
 
     def fired(self, *names):
         return any(f["rule"] in names for f in self.findings)
@@ -432,25 +489,35 @@ def wear_rules(a):
     formed = periods(a.case, a.today)
     now = formed[0] if formed else None
     if now:
+        shown = {"met": now.met, "known": now.known}
+        told = shown | ({"stricter": 1} if now.stricter else {})
         if now.grade == "unknown":
-            a.reduce("wear-unknown")
+            known = max(figures.known for figures in now.figures.values())
+            a.reduce("wear-unknown", told | {"known": known, "met": None})
         else:
             if now.known < P.thin * now.days:
-                a.add("wear-thin", "caution")
-            for better in SOURCES[:SOURCES.index(now.source)]:
-                figures = now.figures[better]
-                if figures[0] >= P.differs_days and \
-                        CLASSES[grade(*figures)] < CLASSES[now.grade]:
-                    a.reduce("wear-differs")
-                    break
+                a.add("wear-thin", "caution", values=shown)
+            differs_rule(a, now)
         if now.grade == "short":
-            a.reduce("wear-short")
+            a.reduce("wear-short", told)
         if now.grade == "low":
-            a.add("wear-low", "hold")
+            a.add("wear-low", "hold", values=told)
         if now.grade == "low" and wear_rest_run(formed) >= P.run_rest:
             a.add("wear-rest", "rest")
     if wear_run(a.case, formed, a.today) >= P.run_hold:
         a.add("wear-run", "hold")
+
+
+def differs_rule(a, now):
+    for better in SOURCES[:SOURCES.index(now.source)]:
+        for r in possible(now.readings[better]):
+            which = grade(r.bound)
+            if r.most >= P.differs_days and RANK.index(which) < RANK.index(now.grade):
+                values = {"met": r.met, "known": r.known}
+                if r.known < P.differs_days or which != grade(fractions.Fraction(r.met, r.known)):
+                    values["stricter"] = 1
+                a.reduce("wear-differs", values)
+                return
 
 
 def tissue_rules(a):
@@ -501,7 +568,9 @@ def width_rules(a):
 
 
 def lag_rule(a, latest_on, latest, base):
-    if not base or latest_on <= a.first_fit or any(a.guessed.values()):
+    if not base or latest_on <= a.first_fit:
+        return
+    if any(d < latest_on for s in a.plan for d, _ in a.guessed[s]):
         return
     before = [(d, mm) for d, mm in a.given_all if d < latest_on]
     total = sum(mm for _, mm in before)
@@ -613,7 +682,8 @@ def advise(case, today, exam, proposal=None):
 def as_json(a):
     findings = []
     for f in a.findings:
-        entry = {"rule": f["rule"], "effect": f["effect"], "side": f["side"]}
+        entry = {"rule": f["rule"], "effect": f["effect"], "side": f["side"],
+                 "values": f["values"]}
         if f["effect"] == "limit":
             entry["limit_mm"] = round(float(f["limit"]) / 1000, 3)
         findings.append(entry)
@@ -807,9 +877,15 @@ def recall_row(case, on):
 # ---- audit -----------------------------------------------------------------------------------
 
 
-def sum_of(figures):
-    known, met, covered = (sum(f[i] for f in figures) for i in (0, 1, 3))
-    return known, met, None, covered
+def judge_sums(closed):
+    """(source, known, met, group) of several periods: the first source that knows enough of all."""
+    for source in SOURCES:
+        known, met = (sum(getattr(p.figures[source], name) for p in closed)
+                      for name in ("known", "met"))
+        if enough(known, SimpleNamespace(days=sum(p.days for p in closed))):
+            full = grade(fractions.Fraction(met, known)) == "full"
+            return source, known, met, "meeting" if full else "below"
+    return None, 0, 0, "unknown"
 
 
 def audit_row(case, first, end):
@@ -825,12 +901,8 @@ def audit_row(case, first, end):
     if dates:
         formed = periods(case, dates[-1])
         closed = [p for p in formed if p.last + 1 >= first]
-        whole = SimpleNamespace(
-            days=sum(p.days for p in closed), source=None, known=0, met=0, grade="unknown",
-            figures={s: sum_of([p.figures[s] for p in closed]) for s in SOURCES})
-        judge(whole)
-        row.update(days_known=whole.known, days_met=int(whole.met), source=whole.source,
-                   group={"unknown": "unknown", "full": "meeting"}.get(whole.grade, "below"))
+        source, known, met, group = judge_sums(closed)
+        row.update(days_known=known, days_met=met, source=source, group=group)
     verdicts = [(v, judged_visit(case, v)) for v in visits if v["arch"]]
     verdicts = [(v, a) for v, a in verdicts if a]
     worst = {}
