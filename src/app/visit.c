@@ -212,6 +212,11 @@ const char *visit_reason(int number)
                                                                             : reasons[number - 1];
 }
 
+bool visit_reason_needs_text(int number)
+{
+    return visit_reason(number) != NULL && visit_reason(number + 1) == NULL;
+}
+
 void visit_release(struct visit_sheet *sheet)
 {
     arena_release(&sheet->arena);

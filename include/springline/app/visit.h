@@ -42,6 +42,7 @@ struct sheet_field {
     char entered[SHEET_TEXT_SIZE]; /* what was typed, as typed; "" empty */
     char shown[96];                /* what it means: "mild", "1.25 mm", "2026-12-16" */
     char last[64];                 /* the value of the last visit, shown beside, never filled in */
+    char if_empty[64];          /* what Enter alone on the empty field means; "": it stays empty */
     bool skipped;               /* does not apply now (no fault: nothing to repair; not in plan) */
     bool at_once;               /* a digit is the whole answer: taken without Enter (for a field
                                    of several, the digit 0 only) */
@@ -124,6 +125,9 @@ enum status visit_ready(struct visit_sheet *sheet, bool *needs_reason, int *inde
 
 /* The numbered list of reasons for more than permitted: our own, 1 ...; NULL after the last. */
 const char *visit_reason(int number);
+
+/* True for the reason that says nothing by itself: words must follow. */
+bool visit_reason_needs_text(int number);
 
 /*
  * Saves the whole visit in one transaction: visit rows per arch, wear count, widths, verdicts, the
