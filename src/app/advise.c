@@ -29,6 +29,53 @@ enum status advise_load(struct app *app, const char *number, int64_t as_of, stru
     return store_read_case(app->store, &casefile, as_of, arena, history, error);
 }
 
+/* An arch as it was asked about; also with other amounts. */
+static bool judge_arch(const struct history *history, const struct advise_options *options,
+                       enum arch arch, struct proposal proposal, struct judgement *judgement)
+{
+    const struct question question = {.arch = arch,
+                                      .today = options->on,
+                                      .strictly_before = true,
+                                      .examination = options->examination,
+                                      .proposal = proposal};
+
+    return rules_judge(history, &question, judgement);
+}
+
+static void find_recorded(const struct history *history, day on, struct advised *advised)
+{
+    for (size_t i = 0; i < history->visit_count; i++) {
+        const struct visit *visit = &history->visits[i];
+
+        if (visit->date != on || visit->kind == VISIT_MISSED)
+            continue;
+        if (visit->arch == advised->judgement.arch)
+            advised->recorded_of_arch = true;
+        if (visit->arch == advised->judgement.arch || visit->arch == ARCH_NONE)
+            advised->recorded_that_day = true;
+    }
+}
+
+/* May what was asked for be given, and did the next visit come from it? */
+static void answer_asked(const struct history *history, const struct advise_options *options,
+                         struct advised *advised)
+{
+    const struct judgement *judgement = &advised->judgement;
+    struct judgement alone;
+    bool needs_reason = false;
+
+    if (options->proposal.right == UM_NONE)
+        return;
+    if (rules_override(judgement, history->protocol, options->proposal, &needs_reason,
+                       &advised->refusal) != STATUS_OK)
+        advised->answer = ADVISE_REFUSED;
+    else
+        advised->answer = needs_reason ? ADVISE_NEEDS_REASON : ADVISE_PERMITTED;
+    if (judge_arch(history, options, judgement->arch, (struct proposal){UM_NONE, UM_NONE}, &alone))
+        advised->next_if_asked =
+            alone.next_from != judgement->next_from || alone.next_to != judgement->next_to;
+}
+
 void advise_judge(const struct history *history, struct advise_options *options,
                   struct advice *advice)
 {
@@ -40,14 +87,15 @@ void advise_judge(const struct history *history, struct advise_options *options,
         options->examination.hardware = HARDWARE_INTACT;
     advice->count = 0;
     for (int arch = ARCH_UPPER; arch <= ARCH_LOWER; arch++) {
+        struct advised *advised = &advice->rows[advice->count];
+
         if (options->arch != ARCH_NONE && (int)options->arch != arch)
             continue;
-        struct question question = {.arch = (enum arch)arch,
-                                    .today = options->on,
-                                    .strictly_before = true,
-                                    .examination = options->examination,
-                                    .proposal = options->proposal};
-        if (rules_judge(history, &question, &advice->judgements[advice->count]))
-            advice->count++;
+        *advised = (struct advised){.answer = ADVISE_NOT_ASKED};
+        if (!judge_arch(history, options, (enum arch)arch, options->proposal, &advised->judgement))
+            continue;
+        find_recorded(history, options->on, advised);
+        answer_asked(history, options, advised);
+        advice->count++;
     }
 }

@@ -12,4 +12,12 @@ enum status advise_put(struct cli_session *session, const struct history *histor
                        const struct advise_options *options, const struct advice *advice,
                        struct error *error);
 
+/* The same as text alone. */
+enum status advise_put_text(struct cli_session *session, const struct history *history,
+                            const struct advise_options *options, const struct advice *advice,
+                            struct error *error);
+
+/* What nobody stated: "tissue", "hardware", both (as the caller spells the two), or "". */
+const char *advise_assumed(const struct advise_options *options, const char *both);
+
 #endif

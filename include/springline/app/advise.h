@@ -18,8 +18,21 @@ struct advise_options {
     bool assumed_tissue, assumed_hardware;
 };
 
+/* The answer to amounts that were asked for. */
+enum advise_answer { ADVISE_NOT_ASKED, ADVISE_PERMITTED, ADVISE_NEEDS_REASON, ADVISE_REFUSED };
+extern const struct words words_advise_answer; /* permitted needs-reason refused */
+
+struct advised {
+    struct judgement judgement;
+    enum advise_answer answer;
+    struct error refusal; /* ADVISE_REFUSED: why it can not be given, as rules_override says it */
+    bool next_if_asked;   /* the next visit is worked out as if the amounts asked for are given */
+    bool recorded_of_arch, recorded_that_day; /* a visit of the day itself is recorded: of this
+                                                 arch; of this arch or of the case as a whole */
+};
+
 struct advice {
-    struct judgement judgements[2];
+    struct advised rows[2];
     int count; /* 0: no arch has a fitted expander */
 };
 
@@ -27,6 +40,22 @@ struct advice {
  * not stated they are assumed sound and options->assumed_* say so. */
 void advise_judge(const struct history *history, struct advise_options *options,
                   struct advice *advice);
+
+/* Appends "Asked: right 1.00, left 2.50 mm: ..." for amounts that were asked for. */
+void advise_tell_asked(struct text *out, const struct advise_options *options,
+                       const struct advised *advised);
+/*
+ * What the newest visits of an arch before the day recorded and what is still open by them, for a
+ * question that assumes it sound: "The last visit, 2026-11-17, recorded loose-band, NOT repaired."
+ * Appends nothing when that is none, or when nothing was assumed.
+ */
+void advise_tell_open(struct text *out, const struct history *history,
+                      const struct advise_options *options, enum arch arch);
+/* What keeps an arch that was asked about from being judged: no expander, or no fit recorded. */
+void advise_tell_missing(struct text *out, const struct history *history,
+                         const struct advise_options *options, enum arch arch);
+/* What the case lacks on the day: a current trainer, consent, the health questions; or nothing. */
+void advise_tell_lacking(struct text *out, const struct history *history, day on);
 
 /* Appends the chart of a case as text of at most columns columns: who, stages, expanders with fit
  * checks, visits with amounts, sums and verdicts (imported ones marked recomputed), widths by
