@@ -67,7 +67,7 @@ void ledger_genesis(const struct id *practice, uint8_t hash[HASH_SIZE])
 
     memcpy(bytes, genesis_tag, sizeof genesis_tag);
     memcpy(bytes + sizeof genesis_tag, practice->bytes, sizeof practice->bytes);
-    crypto_generichash(hash, HASH_SIZE, bytes, sizeof bytes, NULL, 0);
+    (void)crypto_generichash(hash, HASH_SIZE, bytes, sizeof bytes, NULL, 0);
 }
 
 bool ledger_hash(struct text *buffer, const uint8_t before[HASH_SIZE], int64_t sequence,
