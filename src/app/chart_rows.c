@@ -135,7 +135,7 @@ void chart_visits(struct text *out, const struct history *history)
 {
     um sums[3][2] = {{0}};
 
-    text_add(out, "\nVisits, mm per side with the arch's sum so far\n"
+    text_add(out, "\nVisits, mm per side, with that side's sum so far\n"
                   "date       arch  kind       right (sum)  left (sum)   tissue verdict\n");
     for (const struct visit *visit = next_visit(history, NULL); visit != NULL;
          visit = next_visit(history, visit))
@@ -243,6 +243,20 @@ static void add_period(struct text *out, const struct wear_period *period, bool 
         text_addf(out, "           %" PRId32 " days without a trainer\n", period->untrained_days);
 }
 
+/* Every count as it was given: a period may rest on another record. */
+static void add_counts(struct text *out, const struct history *history)
+{
+    for (size_t i = 0; i < history->wear_count_count; i++) {
+        const struct wear_count *count = &history->wear_counts[i];
+        text_add(out, i == 0 ? "counts as given: " : i % 3 == 0 ? ",\n  " : ", ");
+        chart_date(out, count->from);
+        text_addf(out, " %" PRId32 "/%" PRId32 " %s", count->days_met, count->days_asked,
+                  word_text(&words_source, (int)count->source));
+    }
+    if (history->wear_count_count > 0)
+        text_add(out, "\n");
+}
+
 void chart_wear(struct text *out, const struct history *history, day today)
 {
     struct wear_periods periods;
@@ -254,4 +268,5 @@ void chart_wear(struct text *out, const struct history *history, day today)
         add_period(out, &periods.period[i], id_is_none(&periods.period[i].closed_by));
     if (periods.count == 0)
         text_add(out, "no period: no trainer worn yet\n");
+    add_counts(out, history);
 }

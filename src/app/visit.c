@@ -2,6 +2,7 @@
 /* The visit sheet: which fields there are, which apply now, and the verdict over them. */
 #include "springline/app/visit.h"
 
+#include <stdio.h>
 #include <string.h>
 
 #include "springline/core/tooth.h"
@@ -130,6 +131,29 @@ static void decide_skips(struct visit_sheet *sheet)
     }
 }
 
+/* Until every side in plan has its amount, an empty one is not yet a zero. */
+static struct proposal whole_amounts(const struct visit_sheet *sheet, enum arch arch)
+{
+    struct proposal amounts = visit_amounts(sheet, arch);
+    bool right = visit_field_of(sheet, ITEM_RIGHT, arch)->skipped || amounts.right != UM_NONE;
+    bool left = visit_field_of(sheet, ITEM_LEFT, arch)->skipped || amounts.left != UM_NONE;
+
+    return right && left ? amounts : (struct proposal){.right = UM_NONE, .left = UM_NONE};
+}
+
+static void show_window(struct visit_sheet *sheet)
+{
+    day from, to;
+    char first[DAY_TEXT_SIZE], last[DAY_TEXT_SIZE];
+    struct sheet_field *next = visit_field(sheet, ITEM_NEXT, ARCH_NONE);
+
+    visit_window(sheet, &from, &to);
+    next->if_empty[0] = '\0';
+    if (from != DAY_NONE)
+        snprintf(next->if_empty, sizeof next->if_empty, "due %s to %s", day_to_text(from, first),
+                 day_to_text(to, last));
+}
+
 static void judge_arch(struct visit_sheet *sheet, int which, bool assume,
                        struct judgement *judgement)
 {
@@ -138,7 +162,7 @@ static void judge_arch(struct visit_sheet *sheet, int which, bool assume,
                                 .today = sheet->date,
                                 .except = &sheet->request,
                                 .examination = visit_examination(sheet, arch, assume),
-                                .proposal = visit_amounts(sheet, arch)};
+                                .proposal = whole_amounts(sheet, arch)};
 
     *judgement = (struct judgement){.arch = arch, .verdict = VERDICT_HOLD};
     rules_judge(&sheet->live, &question, judgement);
@@ -153,6 +177,7 @@ void visit_judge(struct visit_sheet *sheet)
         sheet->examined[i] = found.tissue != TISSUE_NONE && found.hardware != HARDWARE_NOT_RECORDED;
         judge_arch(sheet, i, true, &sheet->judgements[i]);
     }
+    show_window(sheet);
 }
 
 void visit_judge_recorded(struct visit_sheet *sheet, struct judgement judgements[2])

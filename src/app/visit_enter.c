@@ -240,8 +240,7 @@ static enum entry read_amount(struct reading *reading)
     return ask_amount(reading, value);
 }
 
-/* The earliest window over the arches of the sheet. */
-static void earliest_window(const struct visit_sheet *sheet, day *from, day *to)
+void visit_window(const struct visit_sheet *sheet, day *from, day *to)
 {
     *from = *to = DAY_NONE;
     for (int i = 0; i < sheet->arch_count; i++) {
@@ -271,7 +270,7 @@ static enum entry read_next(struct reading *reading)
     reading->value = date;
     snprintf(reading->field->shown, sizeof reading->field->shown, "%s (in %" PRId32 " days)",
              day_to_text(date, text), date - sheet->date);
-    earliest_window(sheet, &from, &to);
+    visit_window(sheet, &from, &to);
     if (from == DAY_NONE || (date >= from && date <= to))
         return ENTRY_TAKEN;
     snprintf(reading->sentence, 200, "%s lies outside the window %s to %s. Enter again to keep it.",
@@ -346,6 +345,8 @@ static enum entry read_field(struct reading *reading)
         entry = ENTRY_TAKEN;
     else if (entry == ENTRY_ASK)
         memcpy(field->kept, field->entered, sizeof field->kept);
+    if (entry != ENTRY_ASK && strcmp(field->kept, field->entered) != 0)
+        field->kept[0] = '\0'; /* another value: the old question is open again */
     if (entry == ENTRY_TAKEN) {
         field->filled = true;
         field->value = reading->value;

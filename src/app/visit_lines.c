@@ -60,6 +60,16 @@ static void add_mm(struct text *text, um value)
     text_add(text, value == UM_NONE ? "?" : millimetre_to_text(value, buffer));
 }
 
+/* "-" where nothing was given; "?" only where an amount was given elsewhere and is not known. */
+static void past_amount(struct text *text, const char *side, um amount, const struct visit *visit)
+{
+    text_add(text, side);
+    if (amount == UM_NONE && visit->elsewhere != ANSWER_YES)
+        text_add(text, "-");
+    else
+        add_mm(text, amount);
+}
+
 static void past_visit(struct text *text, const struct visit *visit)
 {
     char date[DAY_TEXT_SIZE];
@@ -68,10 +78,8 @@ static void past_visit(struct text *text, const struct visit *visit)
               word_text(&words_arch, (int)visit->arch),
               word_text(&words_visit_kind, (int)visit->kind));
     if (visit->kind == VISIT_ACTIVATION) {
-        text_add(text, " R ");
-        add_mm(text, visit->right);
-        text_add(text, " L ");
-        add_mm(text, visit->left);
+        past_amount(text, " R ", visit->right, visit);
+        past_amount(text, " L ", visit->left, visit);
     }
     if (visit->tissue > TISSUE_SOUND)
         text_addf(text, ", tissue %s", word_text(&words_tissue, (int)visit->tissue));
@@ -127,6 +135,26 @@ static void past_wear(struct text *text, const struct visit_sheet *sheet)
         text_addf(text, ", because %s", sentence_stricter);
 }
 
+/* What was typed is kept, but the verdict may rest on a better or a fuller record: say so. */
+static void typed_wear(struct text *text, const struct visit_sheet *sheet)
+{
+    struct wear_periods periods;
+
+    wear_periods(&sheet->live, sheet->history.protocol, sheet->date,
+                 (struct reach){.through = sheet->date, .except = &sheet->request}, &periods);
+    const struct wear_period *period = &periods.period[0];
+    if (sheet->wear.source == SOURCE_NONE ||
+        (periods.count > 0 && period->source == sheet->wear.source &&
+         period->judged.met == sheet->wear.days_met &&
+         period->judged.known == sheet->wear.days_asked))
+        return;
+    text_addf(text,
+              "typed: %" PRId32 " of %" PRId32 " days (%s) is kept, but the verdict rests on the "
+              "line above",
+              sheet->wear.days_met, sheet->wear.days_asked,
+              word_text(&words_source, (int)sheet->wear.source));
+}
+
 static void past_width(struct text *text, const struct visit_sheet *sheet, enum arch arch)
 {
     const struct expander *expander = visit_expander(&sheet->history, arch, sheet->date);
@@ -164,6 +192,9 @@ enum status visit_lines_past(struct app *app, struct visit_sheet *sheet, int mos
     (void)app;
     past_wear(&text, sheet);
     good = end_line(arena, lines, &text);
+    typed_wear(&text, sheet);
+    if (text.length > 0)
+        good = good && end_line(arena, lines, &text);
     for (int i = 0; i < sheet->arch_count && good; i++) {
         past_width(&text, sheet, sheet->arches[i]);
         good = end_line(arena, lines, &text);
@@ -192,6 +223,42 @@ static bool end_passive(struct arena *arena, struct lines *lines, struct text *t
     return end_line(arena, lines, text);
 }
 
+/* The condition stands before the permission: nobody reads behind the number. */
+static void add_heading(struct text *text, const struct visit_sheet *sheet, int which)
+{
+    struct examination found = visit_examination(sheet, sheet->arches[which], false);
+    bool tissue = found.tissue == TISSUE_NONE, hardware = found.hardware == HARDWARE_NOT_RECORDED;
+
+    text_add(text, word_text(&words_arch, (int)sheet->arches[which]));
+    if (tissue || hardware)
+        text_addf(text, ", if %s%s%s %s sound", tissue ? "tissue" : "",
+                  tissue && hardware ? " and " : "", hardware ? "hardware" : "",
+                  tissue && hardware ? "are" : "is");
+    text_add(text, ": ");
+    sentence_verdict(text, &sheet->judgements[which], true);
+}
+
+static bool end_excess(struct arena *arena, struct lines *lines, struct text *text,
+                       const struct visit_sheet *sheet, int which)
+{
+    struct proposal amounts = visit_amounts(sheet, sheet->arches[which]);
+    const struct judgement *judgement = &sheet->judgements[which];
+
+    if (amounts.right <= judgement->permitted_right && amounts.left <= judgement->permitted_left)
+        return true;
+    text_add(text, "MORE THAN PERMITTED:");
+    if (amounts.right > judgement->permitted_right) {
+        text_add(text, " right ");
+        add_mm(text, amounts.right);
+    }
+    if (amounts.left > judgement->permitted_left) {
+        text_add(text, " left ");
+        add_mm(text, amounts.left);
+    }
+    text_add(text, ". A reason will be asked for.");
+    return end_line(arena, lines, text);
+}
+
 enum status visit_lines_verdict(struct visit_sheet *sheet, int which, struct arena *arena,
                                 struct lines *lines)
 {
@@ -199,11 +266,8 @@ enum status visit_lines_verdict(struct visit_sheet *sheet, int which, struct are
     struct told told[FINDINGS_MAX];
     struct text text = {0};
 
-    text_addf(&text, "%s: ", word_text(&words_arch, (int)sheet->arches[which]));
-    sentence_verdict(&text, judgement, true);
-    if (!sheet->examined[which])
-        text_add(&text, "  (if tissue and hardware are sound)");
-    bool good = end_line(arena, lines, &text) &&
+    add_heading(&text, sheet, which);
+    bool good = end_line(arena, lines, &text) && end_excess(arena, lines, &text, sheet, which) &&
                 end_passive(arena, lines, &text, sheet, sheet->arches[which]);
     int count = sentence_tell(judgement, told);
     for (int i = 0; i < count && good; i++) {
@@ -277,6 +341,12 @@ enum status visit_lines_review(struct app *app, struct visit_sheet *sheet, struc
     }
     if (next->filled && good) {
         text_addf(&text, "next visit %s", next->shown);
+        good = end_line(arena, lines, &text);
+    }
+    const struct sheet_field *note = visit_field_of(sheet, ITEM_NOTE, ARCH_NONE);
+    if (note->filled && good) {
+        text_add(&text, "note: ");
+        text_add_shown(&text, note->entered);
         good = end_line(arena, lines, &text);
     }
     text_release(&text);

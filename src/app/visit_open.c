@@ -38,8 +38,8 @@ static void add_wear_fields(struct visit_sheet *sheet)
     add_field(sheet, ITEM_WEAR_MET, ARCH_NONE, "wear: days met");
     field = add_field(sheet, ITEM_WEAR_ASKED, ARCH_NONE, "of days asked");
     if (sheet->wear_from != DAY_NONE)
-        snprintf(field->last, sizeof field->last, "%" PRId32 " days since the last visit",
-                 sheet->date - sheet->wear_from);
+        snprintf(field->if_empty, sizeof field->if_empty,
+                 "all %" PRId32 " days since the last visit", sheet->date - sheet->wear_from);
     add_choices(add_field(sheet, ITEM_WEAR_SOURCE, ARCH_NONE, "known from"), sources);
 }
 
@@ -57,7 +57,7 @@ static const char *width_label(struct visit_sheet *sheet, const struct expander 
 
 static void add_arch_fields(struct visit_sheet *sheet, const struct expander *expander)
 {
-    static const char *const tissue[] = {"none", "mild", "wound", NULL};
+    static const char *const tissue[] = {"sound", "mild", "wound", NULL};
     static const char *const faults[] = {
         "intact", "loose band", "broken wire", "bent wire", "lost ligature", "lost bracket", NULL};
     static const char *const no_yes[] = {"no", "yes", NULL};
@@ -96,7 +96,7 @@ static void show_last_amounts(struct visit_sheet *sheet, enum arch arch)
     snprintf(visit_field(sheet, ITEM_LEFT, arch)->last, 64, "%s",
              millimetre_to_text(last->left, text));
     snprintf(visit_field(sheet, ITEM_TISSUE, arch)->last, 64, "%s",
-             word_text(&words_tissue, (int)last->tissue));
+             last->tissue == TISSUE_SOUND ? "sound" : word_text(&words_tissue, (int)last->tissue));
     char hardware[HARDWARE_TEXT_SIZE];
     snprintf(visit_field(sheet, ITEM_HARDWARE, arch)->last, 64, "%.60s",
              hardware_to_text(last->hardware, hardware));

@@ -19,6 +19,8 @@ const struct expander *visit_expander(const struct history *history, enum arch a
 struct examination visit_examination(const struct visit_sheet *sheet, enum arch arch, bool assume);
 /* The amounts of an arch as entered; UM_NONE where empty. */
 struct proposal visit_amounts(const struct visit_sheet *sheet, enum arch arch);
+/* The earliest window over the arches of the sheet; DAY_NONE: there is none. */
+void visit_window(const struct visit_sheet *sheet, day *from, day *to);
 /* Recomputes which fields apply, the live history and the judgements. */
 void visit_judge(struct visit_sheet *sheet);
 /* Puts the sheet's own width and wear rows into live, a copy of history with room for them. */

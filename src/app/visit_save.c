@@ -242,6 +242,23 @@ static enum status judge_again(struct app *app, struct visit_sheet *sheet,
     return STATUS_OK;
 }
 
+/* The child came: a booking of the day that still stands was kept. */
+static enum status keep_bookings(struct app *app, const struct visit_sheet *sheet,
+                                 struct error *error)
+{
+    enum status status = STATUS_OK;
+
+    for (size_t i = 0; i < sheet->history.booking_count && status == STATUS_OK; i++) {
+        struct booking booking = sheet->history.bookings[i];
+        if (booking.date != sheet->date || booking.state != BOOKED_STANDING)
+            continue;
+        booking.state = BOOKED_KEPT;
+        booking.head.reason = "a visit of the day was recorded";
+        status = store_append(app->store, RECORD_BOOKING, &booking, error);
+    }
+    return status;
+}
+
 static enum status append_all(struct app *app, struct visit_sheet *sheet, const char *reason,
                               struct error *error)
 {
@@ -252,6 +269,8 @@ static enum status append_all(struct app *app, struct visit_sheet *sheet, const 
         status = store_append(app->store, RECORD_WEAR_COUNT, &sheet->wear, error);
     for (int i = 0; i < sheet->arch_count && status == STATUS_OK; i++)
         status = append_arch(app, sheet, i, &judgements[i], reason, error);
+    if (status == STATUS_OK)
+        status = keep_bookings(app, sheet, error);
     if (status == STATUS_OK)
         status = store_drop_draft(app->store, app->user, "visit", &sheet->casefile, error);
     return status;

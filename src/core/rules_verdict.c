@@ -100,7 +100,7 @@ static enum status above_cap(um amount, um cap, const char *where, struct error 
     char given[MILLIMETRE_TEXT_SIZE], most[MILLIMETRE_TEXT_SIZE];
 
     return error_set(error, STATUS_INPUT, where,
-                     "%s mm is above entry_cap_mm, %s mm: it is taken for a slip of the key. "
+                     "%s mm is above %s mm, the most that is taken as no slip of the key. "
                      "Correct the amount.",
                      millimetre_to_text(amount, given), millimetre_to_text(cap, most));
 }
@@ -110,16 +110,32 @@ static enum status above_wound(um amount, um most, const char *where, struct err
     char given[MILLIMETRE_TEXT_SIZE], reduced[MILLIMETRE_TEXT_SIZE];
 
     return error_set(error, STATUS_INPUT, where,
-                     "%s mm can not be given over tissue-wound: with a recorded reason at most "
-                     "%s mm. Lower the amount, or give none.",
+                     "%s mm can not be given over a wound: with a recorded reason at most %s mm. "
+                     "Lower the amount, or give none.",
                      millimetre_to_text(amount, given), millimetre_to_text(most, reduced));
+}
+
+static const char *what_bars(enum rule rule)
+{
+    switch (rule) {
+    case RULE_NOT_IN_PLACE:
+        return "The expander is not in place today";
+    case RULE_DONE_TODAY:
+        return "The arch was already activated today";
+    case RULE_NOT_EXAMINED:
+        return "Tissue and hardware were not both examined today";
+    case RULE_HARDWARE:
+        return "A hardware fault stands unrepaired";
+    default:
+        return rule_row(rule)->name;
+    }
 }
 
 static enum status barred(enum rule rule, const char *where, struct error *error)
 {
     return error_set(error, STATUS_INPUT, where,
-                     "%s can not be overridden, for any reason. Give no more than is permitted.",
-                     rule_row(rule)->name);
+                     "%s; no reason overrides that. Give no more than is permitted.",
+                     what_bars(rule));
 }
 
 /* More than permitted on one side: is a recorded reason enough? */

@@ -69,7 +69,8 @@ static void enter_sound(struct bench *bench, const char *right, const char *left
 {
     assert_int_equal(enter(bench, ITEM_TISSUE, ARCH_UPPER, "0"), ENTRY_TAKEN);
     assert_int_equal(enter(bench, ITEM_HARDWARE, ARCH_UPPER, "0"), ENTRY_TAKEN);
-    assert_int_equal(enter(bench, ITEM_RIGHT, ARCH_UPPER, right), ENTRY_TAKEN);
+    enum entry taken = enter(bench, ITEM_RIGHT, ARCH_UPPER, right);
+    assert_int_equal(taken, strcmp(right, "2.5") == 0 ? ENTRY_ASK : ENTRY_TAKEN);
     assert_int_equal(enter(bench, ITEM_LEFT, ARCH_UPPER, left), ENTRY_TAKEN);
 }
 
@@ -188,6 +189,7 @@ static void asks_once_for_a_soft_range(void **state)
         assert_int_equal(enter(&bench, rows[i].item, rows[i].arch, rows[i].typed), ENTRY_TAKEN);
     }
     assert_int_equal(enter(&bench, ITEM_WIDTH, ARCH_UPPER, "42.00"), ENTRY_TAKEN);
+    assert_int_equal(enter(&bench, ITEM_WIDTH, ARCH_UPPER, "42.01"), ENTRY_ASK); /* once more */
     close_bench(&bench);
 }
 
@@ -442,6 +444,64 @@ static void the_tenth_pair_makes_the_error_the_practices_own(void **state)
     close_bench(&bench);
 }
 
+static bool lines_hold(const struct lines *lines, const char *text)
+{
+    for (size_t i = 0; i < lines->count; i++) {
+        if (strstr(lines->line[i], text) != NULL)
+            return true;
+    }
+    return false;
+}
+
+/* The condition stands in front, an excess is told while it is typed, typed wear never vanishes. */
+static void the_lines_say_what_matters_at_once(void **state)
+{
+    struct bench bench = {0};
+    struct arena arena = {0};
+    struct lines verdict = {0}, after = {0}, past = {0};
+
+    (void)state;
+    open_typical(&bench, "visit_lines");
+    visit_lines_verdict(&bench.sheet, 0, &arena, &verdict);
+    assert_non_null(strstr(verdict.line[0], "upper, if tissue and hardware are sound: PROCEED"));
+    enter_sound(&bench, "2.5", "1"); /* asked about: above the largest step */
+    assert_int_equal(enter(&bench, ITEM_RIGHT, ARCH_UPPER, "2.5"), ENTRY_TAKEN);
+    visit_lines_verdict(&bench.sheet, 0, &arena, &after);
+    assert_non_null(strstr(after.line[0], "upper: PROCEED"));
+    assert_non_null(strstr(after.line[1], "MORE THAN PERMITTED: right 2.50"));
+    enter(&bench, ITEM_WEAR_MET, ARCH_NONE, "2");
+    enter(&bench, ITEM_WEAR_SOURCE, ARCH_NONE, "2");
+    visit_lines_past(&bench.kept.app, &bench.sheet, 2, &arena, &past);
+    assert_true(lines_hold(&past, "typed: 2 of 24 days (diary) is kept"));
+    arena_release(&arena);
+    close_bench(&bench);
+}
+
+static void a_visit_keeps_the_booking_of_its_day(void **state)
+{
+    struct bench bench = {0};
+    struct arena arena = {0};
+    struct history history;
+
+    (void)state;
+    case_typical(&bench.maker);
+    case_booking(&bench.maker, 0, BOOKING_ACTIVATION, BOOKED_STANDING);
+    case_booking(&bench.maker, -7, BOOKING_ACTIVATION, BOOKED_STANDING);
+    store_case_open(&bench.kept, "visit_booking", bench.maker.today);
+    store_case_keep(&bench.kept, &bench.maker);
+    open_sheet(&bench);
+    enter_sound(&bench, "1", "1");
+    assert_int_equal(visit_save(&bench.kept.app, &bench.sheet, 0, "", &bench.error), STATUS_OK);
+    read_back(&bench, &arena, &history);
+    assert_int_equal(history.booking_count, 2);
+    for (size_t i = 0; i < history.booking_count; i++)
+        assert_int_equal(history.bookings[i].state, history.bookings[i].date == bench.maker.today
+                                                        ? BOOKED_KEPT
+                                                        : BOOKED_STANDING);
+    arena_release(&arena);
+    close_bench(&bench);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -459,6 +519,8 @@ int main(void)
         cmocka_unit_test(nothing_in_place_is_said),
         cmocka_unit_test(one_sided_plans_ask_one_amount),
         cmocka_unit_test(the_tenth_pair_makes_the_error_the_practices_own),
+        cmocka_unit_test(the_lines_say_what_matters_at_once),
+        cmocka_unit_test(a_visit_keeps_the_booking_of_its_day),
     };
 
     return cmocka_run_group_tests(tests, NULL, NULL);

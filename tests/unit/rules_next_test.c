@@ -241,7 +241,7 @@ static void above_permitted_needs_a_reason(void **state)
     assert_allowed(&maker, 2010, 2000, true);
     assert_allowed(&maker, UM_NONE, 2010, true);
     assert_allowed(&maker, 5000, 5000, true);
-    assert_refused(&maker, 5010, 0, "right_mm", "entry_cap_mm");
+    assert_refused(&maker, 5010, 0, "right_mm", "no slip");
     assert_refused(&maker, 0, 5010, "left_mm", "5.01 mm");
     maker.visits[2].date = case_day(&maker, 10); /* a hold that can be overridden */
     assert_allowed(&maker, 10, 0, true);
@@ -255,20 +255,20 @@ static void four_holds_can_not_be_overridden(void **state)
     (void)state;
     case_typical(&maker);
     maker.expanders[0].out_on = maker.today;
-    assert_refused(&maker, 10, 0, "right_mm", "not-in-place");
+    assert_refused(&maker, 10, 0, "right_mm", "not in place");
     assert_allowed(&maker, 0, 0, false);
 
     case_typical(&maker);
     case_visit(&maker, VISIT_ACTIVATION, ARCH_UPPER, 0, 1000, 0);
-    assert_refused(&maker, UM_NONE, 10, "left_mm", "done-today");
+    assert_refused(&maker, UM_NONE, 10, "left_mm", "already activated");
 
     case_typical(&maker);
     maker.question.examination.tissue = TISSUE_NONE;
-    assert_refused(&maker, 10, 10, "right_mm", "not-examined");
+    assert_refused(&maker, 10, 10, "right_mm", "not both examined");
 
     case_typical(&maker);
     maker.question.examination.hardware = hardware_bit(FAULT_BROKEN_WIRE, SIDE_NONE);
-    assert_refused(&maker, 10, 0, "right_mm", "hardware");
+    assert_refused(&maker, 10, 0, "right_mm", "unrepaired");
     maker.question.examination.repaired = ANSWER_YES; /* repaired, it is a limit */
     assert_allowed(&maker, 2000, 0, true);
     assert_allowed(&maker, 1000, 0, false);
@@ -282,13 +282,13 @@ static void over_a_wound_at_most_reduced(void **state)
     case_typical(&maker);
     maker.question.examination.tissue = TISSUE_WOUND;
     assert_allowed(&maker, 1000, 1000, true);
-    assert_refused(&maker, 1010, 0, "right_mm", "tissue-wound");
+    assert_refused(&maker, 1010, 0, "right_mm", "over a wound");
     assert_refused(&maker, 1000, 1010, "left_mm", "1.00 mm");
     maker.expanders[0].fitted_on = maker.today; /* nominal is then first_step_max_mm */
     assert_allowed(&maker, 500, 500, true);
     assert_refused(&maker, 510, 0, "right_mm", "0.50 mm");
     maker.expanders[0].sides = SIDES_LEFT; /* a side not in plan has no nominal */
-    assert_refused(&maker, 10, 0, "right_mm", "tissue-wound");
+    assert_refused(&maker, 10, 0, "right_mm", "over a wound");
 }
 
 int main(void)
