@@ -48,7 +48,7 @@ run --store "$store" advise C-0017 --right 1.00 --left 2.50
 has 'Asked: right 1.00, left 2.50 mm: more than permitted; it would need a recorded reason.' \
     "more than permitted, in words"
 run --store "$store" advise C-0017 --right 1.00 --left 2.50 --hardware bent-wire
-has 'can not be given: hardware can not be overridden' "refused, with the rule that does"
+has 'can not be given: A hardware fault stands unrepaired' "refused, with the rule that does"
 answers 0 "and the exit code is that of any verdict"
 run --store "$store" advise C-0027 --arch lower --right 0.5 --left 0.5
 has '(if the amounts asked for are given)' "the next visit counts what was asked for, and says so"
