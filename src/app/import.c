@@ -13,6 +13,15 @@ void import_report(const struct import *import, long line, const char *column, c
     import->reporter(import->context, file, line, column, sentence);
 }
 
+struct import_place *import_place_of(struct import *import, int64_t sequence)
+{
+    int64_t at = sequence - import->first_sequence;
+
+    if (at < 0 || (size_t)at >= import->place_count || import->places[at].file < 0)
+        return NULL;
+    return &import->places[at];
+}
+
 /* The cap above which an amount is told as a note. */
 static enum status read_entry_cap(struct import *import, struct error *error)
 {

@@ -146,13 +146,32 @@ static bool needs_expander(const struct visit *visit)
            visit->kind == VISIT_RELIEF || visit->kind == VISIT_REMOVAL;
 }
 
+/* An empty amount is not recorded, and the sums of that side would leave it out as if it were 0. */
+static void check_visit_sides(const struct check *check, const struct visit *visit,
+                              const struct expander *expander)
+{
+    bool right = expander->sides == SIDES_BOTH || expander->sides == SIDES_RIGHT;
+    bool left = expander->sides == SIDES_BOTH || expander->sides == SIDES_LEFT;
+
+    if (visit->kind != VISIT_ACTIVATION)
+        return;
+    if (right && visit->right == UM_NONE)
+        report(check, &visit->head, "right_mm",
+               "right_mm is empty; write 0.00 if nothing was given on that side.", DAY_NONE, "");
+    if (left && visit->left == UM_NONE)
+        report(check, &visit->head, "left_mm",
+               "left_mm is empty; write 0.00 if nothing was given on that side.", DAY_NONE, "");
+}
+
 static void check_visit_expander(const struct check *check, const struct visit *visit)
 {
     const struct expander *last = last_fitted(check->history, visit->arch, visit->date);
     day next = next_fit(check->history, visit->arch, visit->date);
 
-    if (last != NULL && in_place(last, visit->date))
+    if (last != NULL && in_place(last, visit->date)) {
+        check_visit_sides(check, visit, last);
         return;
+    }
     if (last != NULL)
         report(check, &visit->head, "date", "The expander of this arch was taken out on ",
                last->out_on, " and no newer one is in place on the day of the visit.");

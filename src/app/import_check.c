@@ -7,11 +7,10 @@ static void report_row(void *context, const struct row_head *head, const char *c
                        const char *sentence)
 {
     struct import *import = context;
-    int64_t at = head->sequence - import->first_sequence;
+    struct import_place *place = import_place_of(import, head->sequence);
 
-    if (at < 0 || (size_t)at >= import->place_count || import->places[at].file < 0)
+    if (place == NULL)
         return;
-    struct import_place *place = &import->places[at];
     if (!place->bad) {
         import->totals.bad++;
         import->totals.added--;

@@ -36,6 +36,9 @@ struct import {
     struct exchange_totals totals;
 };
 
+/* Where the row with this place in the ledger came from; NULL: not from this import. */
+struct import_place *import_place_of(struct import *import, int64_t sequence);
+
 /* Tells the reporter of one bad row. */
 void import_report(const struct import *import, long line, const char *column,
                    const char *sentence);

@@ -273,10 +273,10 @@ static enum status check_not_ahead(enum record_kind kind, const union any_record
 
         if (field->type == FIELD_DAY && !may_lie_ahead(kind, field) &&
             exchange_int(field, record) > today)
-            return error_set(error, STATUS_INPUT, field->name,
-                             "%s lies after today (%s); what is still to come is a booking.",
-                             day_to_text(exchange_int(field, record), given),
-                             day_to_text(today, now));
+            return error_set(
+                error, STATUS_INPUT, field->name, "%s lies after today (%s); %s.",
+                day_to_text(exchange_int(field, record), given), day_to_text(today, now),
+                kind == RECORD_VISIT ? "what is still to come is a booking" : "check the year");
     }
     return STATUS_OK;
 }

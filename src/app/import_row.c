@@ -158,29 +158,75 @@ static const struct field *first_difference(const struct row *row, const union a
     return NULL;
 }
 
+static void note(const struct row *row, const char *column, const char *sentence)
+{
+    const struct import *import = row->import;
+
+    if (import->notes != NULL)
+        import->notes(import->context, import->files[import->file_count - 1], row->line, column,
+                      sentence);
+}
+
+/* "Line 3 of this file", "Line 3 of visits.csv" */
+static void add_place(struct text *out, const struct import *import,
+                      const struct import_place *place)
+{
+    bool here = (size_t)place->file + 1 == import->file_count;
+
+    text_addf(out, "Line %ld of ", (long)place->line);
+    text_add(out, here ? "this file" : import->files[place->file]);
+}
+
+/* A row of this import has the key: the same fields are passed over with a note. */
+static void compare_repeated(struct row *row, const struct field *field, const char *known,
+                             const struct import_place *place)
+{
+    struct text sentence = {0};
+
+    add_place(&sentence, row->import, place);
+    if (field == NULL) {
+        row->import->totals.repeated++;
+        text_add(&sentence, " has the same key and the same values; this row is passed over.");
+        note(row, "", text_string(&sentence));
+    } else {
+        text_addf(&sentence, " has the same key and other values%s%.60s%s; keep one of the two.",
+                  known[0] != '\0' ? " (there \"" : "", known, known[0] != '\0' ? "\")" : "");
+        complain(row, field->name, text_string(&sentence));
+    }
+    text_release(&sentence);
+}
+
+static void compare_recorded(struct row *row, const struct field *field, const char *known)
+{
+    struct error problem;
+
+    if (field == NULL)
+        return;
+    (void)error_set(&problem, STATUS_INPUT, field->name,
+                    "This row is already recorded with other values%s%.60s%s; correct it on the "
+                    "screen.",
+                    known[0] != '\0' ? " (here \"" : "", known, known[0] != '\0' ? "\")" : "");
+    complain(row, field->name, problem.sentence);
+}
+
 /* The key is known already: the same fields are passed over, others are a bad row. */
 static void compare_known(struct row *row, const union any_record *found)
 {
     const struct field *field = first_difference(row, found);
-    bool of_this_import = id_equal(&found->head.request, &row->import->request);
+    const struct import_place *place = NULL;
     struct text known = {0};
-    struct error problem;
 
-    if (field == NULL) {
+    if (id_equal(&found->head.request, &row->import->request))
+        place = import_place_of(row->import, found->head.sequence);
+    if (field == NULL)
         row->import->totals.same++;
-        return;
-    }
-    exchange_add_cell(&known, field, found);
-    (void)error_set(
-        &problem, STATUS_INPUT, field->name,
-        of_this_import
-            ? "An earlier row of this import has the same key and other values%s%.60s%s; "
-              "keep one of the two."
-            : "This row is already recorded with other values%s%.60s%s; correct it on "
-              "the screen.",
-        known.length > 0 ? " (here \"" : "", text_string(&known), known.length > 0 ? "\")" : "");
+    else
+        exchange_add_cell(&known, field, found);
+    if (place != NULL)
+        compare_repeated(row, field, text_string(&known), place);
+    else
+        compare_recorded(row, field, text_string(&known));
     text_release(&known);
-    complain(row, field->name, problem.sentence);
 }
 
 /* Remembers from which line the row with this place in the ledger came. */
@@ -239,20 +285,18 @@ static void note_amount(const struct row *row)
     const um amounts[] = {row->record.visit.right, row->record.visit.left};
     const char *const columns[] = {"right_mm", "left_mm"};
     char given[MILLIMETRE_TEXT_SIZE], cap[MILLIMETRE_TEXT_SIZE];
-    struct error note;
+    struct error second_look;
 
-    if (import->notes == NULL || import->kind != RECORD_VISIT || import->entry_cap == UM_NONE)
+    if (import->kind != RECORD_VISIT || import->entry_cap == UM_NONE)
         return;
     for (int i = 0; i < 2; i++) {
         if (amounts[i] == UM_NONE || amounts[i] <= import->entry_cap)
             continue;
-        (void)error_set(&note, STATUS_INPUT, columns[i],
-                        "%s mm is above the practice's entry_cap_mm of %s mm and is kept as it "
-                        "stands; check that it is no slip.",
+        (void)error_set(&second_look, STATUS_INPUT, columns[i],
+                        "%s mm is above %s mm, the most that is taken as no slip; check it.",
                         millimetre_to_text(amounts[i], given),
                         millimetre_to_text(import->entry_cap, cap));
-        import->notes(import->context, import->files[import->file_count - 1], row->line, columns[i],
-                      note.sentence);
+        note(row, columns[i], second_look.sentence);
     }
 }
 
@@ -336,6 +380,14 @@ static enum status take_row(struct row *row, struct error *error)
     return status;
 }
 
+static bool all_empty(const char *const *cells, size_t count)
+{
+    for (size_t i = 0; i < count; i++)
+        if (cells[i][0] != '\0')
+            return false;
+    return true;
+}
+
 enum status import_row(struct import *import, long line, const char *const *cells, size_t count,
                        bool *bad, struct error *error)
 {
@@ -350,6 +402,8 @@ enum status import_row(struct import *import, long line, const char *const *cell
                         "the cell that holds one in quotation marks.",
                         count, import->column_count);
         complain(&row, "", problem.sentence);
+    } else if (all_empty(cells, count)) {
+        complain(&row, "", "Every cell of the row is empty; take the row out.");
     } else {
         status = take_row(&row, error);
     }

@@ -60,6 +60,11 @@ long csv_line(const struct csv_reader *reader)
     return reader->failed_line;
 }
 
+long csv_row_line(const struct csv_reader *reader)
+{
+    return reader->row_line;
+}
+
 /* A failure on a physical line; nothing more is read after it. */
 static enum status refuse(struct csv_reader *reader, long line, struct error *error,
                           const char *sentence)

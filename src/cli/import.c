@@ -3,7 +3,7 @@
 #include <string.h>
 #include <sys/stat.h>
 
-#include "import_input.h"
+#include "import_tell.h"
 #include "springline/cli/commands.h"
 #include "springline/cli/options.h"
 #include "springline/cli/output.h"
@@ -16,35 +16,18 @@ struct asked {
 /* What the reporters need. */
 struct telling {
     struct inputs inputs;
+    struct import_messages messages;
     FILE *err;
     bool failed; /* memory ran out while a bad row was remembered */
     long broken; /* files that stopped being CSV */
 };
-
-static void tell(FILE *err, const char *file, long line, const char *column, const char *sentence)
-{
-    struct text out = {0};
-
-    text_add(&out, "springline: ");
-    text_add_shown(&out, file);
-    text_addf(&out, " line %ld", line);
-    if (column[0] != '\0') {
-        text_add(&out, ", ");
-        text_add_shown(&out, column);
-    }
-    text_add(&out, ": ");
-    text_add_shown(&out, sentence);
-    text_add(&out, "\n");
-    (void)fputs(out.failed ? "springline: A row is refused.\n" : text_string(&out), err);
-    text_release(&out);
-}
 
 static void tell_bad(void *context, const char *file, long line, const char *column,
                      const char *sentence)
 {
     struct telling *telling = context;
 
-    tell(telling->err, file, line, column, sentence);
+    messages_add(&telling->messages, &telling->inputs, file, line, column, sentence, false);
     if (!inputs_mark(&telling->inputs, file, line))
         telling->failed = true;
 }
@@ -52,9 +35,11 @@ static void tell_bad(void *context, const char *file, long line, const char *col
 static void tell_note(void *context, const char *file, long line, const char *column,
                       const char *sentence)
 {
-    const struct telling *telling = context;
+    struct telling *telling = context;
 
-    tell(telling->err, file, line, column, sentence);
+    /* A note that names a column is about its value; the other says that a row is passed over. */
+    messages_add(&telling->messages, &telling->inputs, file, line, column, sentence,
+                 column[0] != '\0');
 }
 
 static void tell_unknown(FILE *err, const char *path, const struct text *unknown)
@@ -77,6 +62,24 @@ static void tell_unknown(FILE *err, const char *path, const struct text *unknown
     text_release(&out);
 }
 
+/* Where a file stops being CSV the rest of it was not read, and may hold more that is wrong. */
+static void tell_broken(struct telling *telling, const struct input *input,
+                        const struct error *error)
+{
+    long unread = input_unread(input);
+    struct text sentence = {0};
+
+    text_add(&sentence, error->sentence);
+    if (unread == 1)
+        text_add(&sentence, " The line after it was not read.");
+    else if (unread > 1)
+        text_addf(&sentence, " The %ld lines after it were not read.", unread);
+    messages_add(&telling->messages, &telling->inputs, input->path, input->broken_line, "",
+                 text_string(&sentence), false);
+    telling->failed = telling->failed || sentence.failed;
+    text_release(&sentence);
+}
+
 /* One file. Where it stops being CSV that is told and the other files are still read, so that all
  * that is wrong is said at once. */
 static enum status read_file(struct import *import, struct telling *telling, struct input *input,
@@ -88,7 +91,7 @@ static enum status read_file(struct import *import, struct telling *telling, str
     tell_unknown(telling->err, input->path, &unknown);
     text_release(&unknown);
     if (input->broken) {
-        cli_report(telling->err, error);
+        tell_broken(telling, input, error);
         telling->broken++;
         return STATUS_OK;
     }
@@ -110,36 +113,68 @@ static enum status read_files(struct cli_session *session, struct telling *telli
         status = read_file(import, telling, &telling->inputs.files[i], error);
     if (status == STATUS_OK)
         status = import_check(import, error);
-    bool keep = status == STATUS_OK && telling->broken == 0 && !telling->failed && !asked->dry_run;
+    bool keep = status == STATUS_OK && telling->broken == 0 && !telling->failed &&
+                !telling->messages.failed && !asked->dry_run;
     enum status ended = import_end(import, keep, totals, status == STATUS_OK ? error : NULL);
     return status == STATUS_OK ? ended : status;
 }
 
-/* The bad rows of each file, beside it or where --rejects says. */
-static void write_rejects(struct telling *telling, const char *given)
+/* Writes the bad rows of one file where they go; false when that failed. */
+static bool write_bad_rows(struct telling *telling, struct input *input, const char *given,
+                           struct text *path)
+{
+    struct error problem;
+
+    if (given != NULL)
+        text_add(path, given);
+    else
+        input_rejects_path(input, path);
+    if (input_write_rejects(input, text_string(path), &problem) == STATUS_OK)
+        return true;
+    cli_report(telling->err, &problem);
+    return false;
+}
+
+/* What to do now: the rejects alone would leave out the good rows, so they are only to be read. */
+static void close_file(struct telling *telling, struct input *input, const struct asked *asked)
+{
+    bool write = !asked->dry_run || asked->rejects != NULL;
+    struct text line = {0}, path = {0};
+
+    text_add(&line, "springline: Nothing was kept. Mend ");
+    text_add_shown(&line, input->path);
+    text_addf(&line, " itself and import %s whole again",
+              telling->inputs.count > 1 ? "the folder" : "it");
+    if (write && write_bad_rows(telling, input, asked->rejects, &path)) {
+        text_add(&line, "; ");
+        text_add_shown(&line, text_string(&path));
+        text_add(&line, " shows only the refused rows");
+    }
+    text_add(&line, ".\n");
+    (void)fputs(line.failed ? "springline: Nothing was kept.\n" : text_string(&line), telling->err);
+    text_release(&line);
+    text_release(&path);
+}
+
+/* The bad rows of each file, beside it or where --rejects says; a dry run writes none unasked. */
+static void close_files(struct telling *telling, const struct asked *asked)
 {
     for (size_t i = 0; i < telling->inputs.count; i++) {
         struct input *input = &telling->inputs.files[i];
-        struct text path = {0}, line = {0};
-        struct error problem;
 
-        if (input->bad_count == 0)
-            continue;
-        if (given != NULL)
-            text_add(&path, given);
-        else
-            input_rejects_path(input, &path);
-        if (input_write_rejects(input, text_string(&path), &problem) != STATUS_OK) {
-            cli_report(telling->err, &problem);
-        } else {
-            text_add(&line, "springline: the refused rows are in ");
-            text_add_shown(&line, text_string(&path));
-            text_add(&line, "\n");
-            (void)fputs(text_string(&line), telling->err);
-        }
-        text_release(&path);
-        text_release(&line);
+        if (input->bad_count > 0 || input->broken)
+            close_file(telling, input, asked);
     }
+}
+
+static void put_totals_text(FILE *out, const struct exchange_totals *totals, bool kept)
+{
+    (void)fprintf(out, "%ld %s %s, %ld already recorded", totals->added,
+                  totals->added == 1 ? "row" : "rows", kept ? "added" : "good",
+                  totals->same - totals->repeated);
+    if (totals->repeated > 0)
+        (void)fprintf(out, ", %ld repeated", totals->repeated);
+    (void)fprintf(out, ", %ld refused%s\n", totals->bad, kept ? "" : "; nothing was kept");
 }
 
 static enum status put_totals(struct cli_session *session, const struct exchange_totals *totals,
@@ -155,9 +190,7 @@ static enum status put_totals(struct cli_session *session, const struct exchange
     struct cli_table table;
 
     if (session->call.format == FORMAT_TEXT) {
-        (void)fprintf(out, "%ld %s %s, %ld already recorded, %ld refused%s\n", totals->added,
-                      totals->added == 1 ? "row" : "rows", kept ? "added" : "good", totals->same,
-                      totals->bad, kept ? "" : "; nothing was kept");
+        put_totals_text(out, totals, kept);
         return STATUS_OK;
     }
     (void)snprintf(added, sizeof added, "%ld", totals->added);
@@ -193,15 +226,17 @@ static enum status check_rejects(const struct telling *telling, const char *reje
 static enum status import_all(struct cli_session *session, struct telling *telling,
                               const struct asked *asked, struct error *error)
 {
-    struct exchange_totals totals = {0, 0, 0};
+    struct exchange_totals totals = {0};
 
     enum status status = read_files(session, telling, asked, &totals, error);
+    totals.bad += telling->broken;
+    bool kept = status == STATUS_OK && totals.bad == 0 && !asked->dry_run;
+    messages_tell(&telling->messages, &telling->inputs, kept, telling->err);
     if (status != STATUS_OK)
         return status;
-    totals.bad += telling->broken;
-    write_rejects(telling, asked->rejects);
-    status = put_totals(session, &totals, totals.bad == 0 && !asked->dry_run, error);
-    if (status == STATUS_OK && telling->failed)
+    close_files(telling, asked);
+    status = put_totals(session, &totals, kept, error);
+    if (status == STATUS_OK && (telling->failed || telling->messages.failed))
         return error_no_memory(error);
     if (status == STATUS_OK && totals.bad > 0) {
         *error = (struct error){.status = STATUS_INPUT}; /* each row was told already */
@@ -231,6 +266,7 @@ enum status cli_import(struct cli_session *session, struct error *error)
         status = cli_open(session, error);
     if (status == STATUS_OK)
         status = import_all(session, &telling, &asked, error);
+    messages_release(&telling.messages);
     inputs_release(&telling.inputs);
     return status;
 }

@@ -217,8 +217,11 @@ static enum status read_rows(struct import *import, struct input *input, struct 
 
     for (;;) {
         status = csv_read(source->reader, &row, &more, error);
-        if (status != STATUS_OK)
-            input->broken = status == STATUS_INPUT;
+        if (status == STATUS_INPUT) {
+            input->broken = true;
+            input->broken_from = csv_row_line(source->reader);
+            input->broken_line = csv_line(source->reader);
+        }
         if (status != STATUS_OK || !more)
             return status;
         if (row.blank)
@@ -290,6 +293,34 @@ static enum status copy_bad_rows(struct input *input, struct open_input *source,
     return input->broken && status == STATUS_INPUT ? STATUS_OK : status;
 }
 
+/* Copies the lines from..to of the file at path to out as they are (NULL: nowhere), each ended;
+ * returns how many lines lie after them. */
+static long copy_lines(const char *path, long from, long to, FILE *out)
+{
+    FILE *in = fopen(path, "re");
+    long line = 1, after = 0;
+    int last = '\n';
+
+    if (in == NULL)
+        return 0;
+    for (int byte; (byte = getc_unlocked(in)) != EOF; last = byte) {
+        if (line > to && last == '\n')
+            after++;
+        if (out != NULL && line >= from && line <= to)
+            (void)putc_unlocked(byte, out);
+        line += byte == '\n';
+    }
+    if (out != NULL && last != '\n' && line >= from && line <= to)
+        (void)putc_unlocked('\n', out);
+    (void)fclose(in);
+    return after;
+}
+
+long input_unread(const struct input *input)
+{
+    return copy_lines(input->path, 0, input->broken_line, NULL);
+}
+
 enum status input_write_rejects(struct input *input, const char *path, struct error *error)
 {
     struct open_input source;
@@ -303,6 +334,8 @@ enum status input_write_rejects(struct input *input, const char *path, struct er
     status = cli_file_begin(&file, path, error);
     if (status == STATUS_OK) {
         status = copy_bad_rows(input, &source, &row, file.out, error);
+        if (status == STATUS_OK && input->broken)
+            (void)copy_lines(input->path, input->broken_from, input->broken_line, file.out);
         if (status == STATUS_OK)
             status = cli_file_finish(&file, error);
         if (status == STATUS_OK)

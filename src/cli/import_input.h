@@ -11,7 +11,8 @@ struct input {
     enum record_kind kind; /* by its header */
     long *bad;             /* lines of its bad rows, in the order met */
     size_t bad_count, bad_capacity;
-    bool broken; /* not CSV from some line on: the rest was not read */
+    bool broken;                   /* not CSV from some line on: the rest was not read */
+    long broken_from, broken_line; /* where that row begins, and the line that is wrong */
 };
 
 struct inputs {
@@ -36,7 +37,11 @@ bool inputs_mark(struct inputs *inputs, const char *path, long line);
 enum status input_read(struct import *import, struct input *input, struct text *unknown,
                        struct error *error);
 
-/* Writes header and bad rows of input to path, as read. The bad lines are put in order. */
+/* How many lines lie after the one at which a broken input was given up. */
+long input_unread(const struct input *input);
+
+/* Writes header and bad rows of input to path, as read, and of a row that is no CSV its lines as
+ * they stand. The bad lines are put in order. */
 enum status input_write_rejects(struct input *input, const char *path, struct error *error);
 
 /* Appends where the rejects of input go by default: FILE.csv gives FILE.rejects.csv. */

@@ -41,7 +41,7 @@ bad() {
     run --store "$store" import "$work/$kind.csv"
     place="$kind.csv line 2${column:+, $column}: "
     [ "$code" = 4 ] &&
-        [ "$(grep -cv 'the refused rows are in' "$err")" = 1 ] &&
+        [ "$(grep -cv 'Nothing was kept. Mend' "$err")" = 1 ] &&
         grep -F -- "$place" "$err" | grep -qF -- "$text" &&
         grep -q '0 rows good, 0 already recorded, 1 refused; nothing was kept' "$out" &&
         cmp -s "$work/$kind.csv" "$work/$kind.rejects.csv"
@@ -110,6 +110,10 @@ bad visits arch 'needs its arch' "an activation of no arch" 'C-1,2026-03-02,acti
 bad visits arch 'need their arch' "a wound of no arch" 'C-1,2026-03-02,check,,,,wound,,,no,,,,'
 bad visits kind 'missed' "an amount at a missed visit" 'C-1,2026-03-02,missed,upper,1.00,,,,,no,,,,'
 bad visits right_mm 'needs right_mm or left_mm' "an activation without amounts" 'C-1,2026-03-02,activation,upper,,,none,intact,,no,,,,'
+bad visits left_mm 'left_mm is empty; write 0.00 if nothing was given on that side' "an activation without the amount of a side in plan" 'C-1,2026-03-02,activation,upper,1.00,,none,intact,,no,,,,'
+bad visits right_mm 'right_mm is empty; write 0.00' "the same on the right" 'C-1,2026-03-02,activation,upper,,1.00,none,intact,,no,,,,'
+bad visits '' 'Every cell of the row is empty' "an empty row" ',,,,,,,,,,,,,'
+bad widths date 'check the year' "a width to come" 'C-1,2026-11-26,upper,intermolar,gingival,16-26,mouth,1,33.00,'
 bad visits next_on 'after the date' "the next visit before this one" 'C-1,2026-03-02,check,upper,,,none,intact,,no,,2026-03-01,,'
 bad visits next_on 'two years' "the next visit in a hundred years" 'C-1,2026-03-02,check,upper,,,none,intact,,no,,2126-03-30,,'
 bad wear_counts to 'before from' "a count that ends before it begins" 'C-1,2026-03-14,2026-03-01,1,1,told'
@@ -140,7 +144,7 @@ bad visits right_mm 'already recorded with other values (here "1.00")' "the same
 file visits 'C-1,2026-08-03,activation,upper,1.00,1.00,none,intact,,no,,,,' \
     'C-1,2026-08-03,activation,upper,1.25,1.00,none,intact,,no,,,,'
 run --store "$store" import "$work/visits.csv"
-[ "$code" = 4 ] && grep -qF 'visits.csv line 3, right_mm: An earlier row of this import' "$err"
+[ "$code" = 4 ] && grep -qF 'visits.csv line 3, right_mm: Line 2 of this file has the same key and other values (there "1.00"); keep one of the two.' "$err"
 ok $? "one visit twice in a file with two amounts"
 file visits 'C-1,2026-02-02,activation,upper,1.00,1.00,none,intact,,no,,2026-02-23,,'
 run --store "$store" import "$work/visits.csv"
@@ -148,8 +152,20 @@ run --store "$store" import "$work/visits.csv"
 ok $? "the same visit again is passed over"
 file visits 'C-1,2026-08-03,activation,upper,12.50,1.00,none,intact,,no,,,,'
 run --store "$store" import "$work/visits.csv" --dry-run
-[ "$code" = 0 ] && grep -qF 'line 2, right_mm: 12.50 mm is above the practice' "$err"
-ok $? "12.5 for 1.25 in history is kept and marked"
+[ "$code" = 0 ] && grep -qF 'line 2, right_mm: 12.50 mm is above 5.00 mm, the most that is taken as no slip; check it. It would be kept' "$err"
+ok $? "12.5 for 1.25 in history would be kept and is marked"
+run --store "$work/copy.db" init
+run --store "$work/copy.db" import "$source/demo"
+sed 's/^C-1,2026-08-03/C-0035,2026-10-15/' "$work/visits.csv" >"$work/high.csv"
+run --store "$work/copy.db" import "$work/high.csv"
+[ "$code" = 0 ] && grep -qF 'check it. It is kept as it stands.' "$err"
+ok $? "and once kept the note says so"
+file visits 'C-1,2026-08-03,activation,upper,1.00,1.00,none,intact,,no,,,,' \
+    'C-1,2026-08-03,activation,upper,1.00,1.00,none,intact,,no,,,,'
+run --store "$store" import "$work/visits.csv" --dry-run
+[ "$code" = 0 ] && grep -qF 'line 3: Line 2 of this file has the same key and the same values; this row is passed over.' "$err" &&
+    grep -q '^1 row good, 0 already recorded, 1 repeated, 0 refused; nothing was kept$' "$out"
+ok $? "a row that stands twice in a file is not called already recorded"
 
 # ---- the file ----
 file patients 'P-8,Inkwell,Bob'
@@ -162,10 +178,25 @@ printf '%s\n' "$patients" 'P-8,"Ink' 'well' >"$work/patients.csv"
 run --store "$store" import "$work/patients.csv"
 [ "$code" = 4 ] && grep -qF 'patients.csv line 2: A quotation mark opens here and is never closed' "$err"
 ok $? "an unclosed quotation mark, named by the line on which it opens"
+grep -qF 'The line after it was not read.' "$err"
+ok $? "and what it swallowed"
+printf '%s\n' "$patients" 'P-8,"Ink' >"$work/wanted"
+cmp -s "$work/wanted" "$work/patients.rejects.csv" ||
+    { tr -d '\r' <"$work/patients.rejects.csv" | cmp -s "$work/wanted" -; }
+ok $? "its line goes to the rejects as it stands"
 printf '%s\n' "$patients" 'P-8,"Ink"well,Bob,,,,,,,' >"$work/patients.csv"
 run --store "$store" import "$work/patients.csv"
 [ "$code" = 4 ] && grep -qF 'patients.csv line 2: Text follows a closing quotation mark' "$err"
 ok $? "text after a closing quotation mark"
+! grep -q 'not read' "$err" && [ "$(sed -n 2p "$work/patients.rejects.csv")" = 'P-8,"Ink"well,Bob,,,,,,,' ]
+ok $? "goes to the rejects as it stands, and nothing came after it"
+printf '%s\n' "$patients" 'P-7,Inkwell,Al,2016-02-30,,,,,,' 'P-8,"Ink' 'w"ell,Bob,,,,,,,' 'P-9,I,C,,,,,,,' 'P-10,I,D,,,,,,,' >"$work/patients.csv"
+run --store "$store" import "$work/patients.csv"
+[ "$code" = 4 ] && grep -qF 'patients.csv line 4: Text follows' "$err" &&
+    grep -qF 'The 2 lines after it were not read.' "$err" &&
+    sed -n 2,9p "$work/patients.csv" | head -n 3 >"$work/wanted" &&
+    tr -d '\r' <"$work/patients.rejects.csv" | sed 1d | cmp -s "$work/wanted" -
+ok $? "a bad row and a broken one of two lines, both in the rejects"
 printf 'chart,family\r\nP-8,Ink\000well\r\n' >"$work/patients.csv"
 run --store "$store" import "$work/patients.csv"
 [ "$code" = 4 ] && grep -qF 'line 2: There is a NUL byte' "$err"
@@ -202,6 +233,21 @@ printf 'chart,family,colour\r\nP-9,Inkwell,green\r\n' >"$work/patients.csv"
 run --store "$store" import "$work/patients.csv" --dry-run
 [ "$code" = 0 ] && grep -qF 'left alone: colour' "$err"
 ok $? "an unknown column is named and left alone"
+
+# ---- the order of the messages, what to do, and a dry run ----
+file visits 'C-2,2026-01-12,check,,,,,,,no,,,,' 'C-1,2026-01-12,activation,upper,1.00,1.00,none,intact,,no,,,,' 'C-9,2026-03-02,check,,,,,,,no,,,,'
+rm -f "$work/visits.rejects.csv"
+run --store "$store" import "$work/visits.csv" --dry-run
+[ "$code" = 4 ] && [ "$(sed -n 's/.* line \([0-9]*\).*/\1/p' "$err" | tr '\n' ' ')" = '2 3 4 ' ]
+ok $? "what the whole case shows stands among the rows, in the order of lines"
+[ ! -e "$work/visits.rejects.csv" ] && grep -qxF "springline: Nothing was kept. Mend $work/visits.csv itself and import it whole again." "$err"
+ok $? "a dry run writes no rejects"
+run --store "$store" import "$work/visits.csv" --dry-run --rejects "$work/asked.csv"
+[ "$code" = 4 ] && [ "$(wc -l <"$work/asked.csv")" = 4 ]
+ok $? "unless they are asked for"
+run --store "$store" import "$work/visits.csv"
+[ "$code" = 4 ] && grep -qxF "springline: Nothing was kept. Mend $work/visits.csv itself and import it whole again; $work/visits.rejects.csv shows only the refused rows." "$err"
+ok $? "the file itself is to be mended, never its rejects"
 
 # ---- all or nothing ----
 file patients 'P-10,Inkwell,Cy,2016-05-04,,,,,,' 'P-11,Inkwell,Di,2016-02-30,,,,,,'

@@ -20,6 +20,7 @@ extern const int exchange_order[];
 
 struct exchange_totals {
     long added, same, bad;
+    long repeated; /* of same: with a row of this import, not of the store */
 };
 
 struct import;
@@ -31,8 +32,9 @@ typedef void (*import_reporter)(void *context, const char *file, long line, cons
 /* Opens one import: one request, one transaction; label names what is imported. */
 enum status import_begin(struct app *app, const char *label, import_reporter reporter,
                          void *context, struct import **import, struct error *error);
-/* Rows that are kept although something in them wants a second look (an amount above entry_cap)
- * are told to notes, with the context of import_begin. Without it nobody is told. */
+/* Rows that are no bad ones although something in them wants a second look are told to notes, with
+ * the context of import_begin: an amount above entry_cap, which is kept (the column is named), and
+ * a row that repeats one of this import (no column). Without it nobody is told. */
 void import_set_notes(struct import *import, import_reporter notes);
 /*
  * Starts a file: its header decides the kind. Unknown columns are appended, one a line, to

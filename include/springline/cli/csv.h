@@ -44,6 +44,9 @@ enum status csv_read(struct csv_reader *reader, struct csv_row *row, bool *more,
 /* The physical line on which the last failure was met; 0 before one. */
 long csv_line(const struct csv_reader *reader);
 
+/* The physical line on which the row read last, or the one that failed, begins. */
+long csv_row_line(const struct csv_reader *reader);
+
 /* Frees the reader; NULL is allowed. */
 void csv_close(struct csv_reader *reader);
 
