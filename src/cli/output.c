@@ -6,9 +6,7 @@
 
 #include "springline/app/exchange.h"
 #include "springline/cli/csv.h"
-
-/* Blanks between two columns of a text table; cells that one long name of many may take there. */
-enum { COLUMN_GAP = 2, TEXT_CELLS_MAX = 24 };
+#include "table_text.h"
 
 enum status cli_put(FILE *out, struct text *text, struct error *error)
 {
@@ -37,28 +35,6 @@ void cli_table_begin(struct cli_table *table, FILE *out, enum cli_format format,
         return;
     csv_add_row(&line, names, count);
     table->failed = cli_put(out, &line, &ignored) != STATUS_OK;
-}
-
-static void keep_for_later(struct cli_table *table, const char *const *cells)
-{
-    for (size_t i = 0; i < table->column_count; i++) {
-        size_t before = table->cells.length;
-        struct text shown = {0};
-
-        text_add_shown(&shown, cells[i]);
-        if (table->columns[i].type == COLUMN_TEXT && table->fit)
-            text_fit(&table->cells, text_string(&shown), TEXT_CELLS_MAX, false);
-        else
-            text_add(&table->cells, text_string(&shown));
-        text_append(&table->cells, "", 1);
-        table->failed = table->failed || shown.failed;
-        text_release(&shown);
-        if (table->cells.failed)
-            return;
-        int width = text_width(table->cells.data + before);
-        if (width > table->widths[i])
-            table->widths[i] = width;
-    }
 }
 
 static void add_csv_row(struct text *line, const struct cli_table *table, const char *const *cells)
@@ -101,61 +77,20 @@ void cli_table_row(struct cli_table *table, const char *const *cells)
     struct error ignored;
 
     if (table->format == FORMAT_TEXT)
-        keep_for_later(table, cells);
+        table_text_keep(table, cells);
     else if (table->format == FORMAT_CSV)
         add_csv_row(&line, table, cells);
     else
         add_json_row(&line, table, cells);
     table->failed = cli_put(table->out, &line, &ignored) != STATUS_OK || table->failed;
     table->row_count++;
-}
-
-/* One line of a text table; the last column is not padded. */
-static void add_text_row(struct text *line, const struct cli_table *table, const char *const *cells)
-{
-    for (size_t i = 0; i < table->column_count; i++) {
-        int blanks = table->widths[i] - text_width(cells[i]);
-        bool right = table->columns[i].type == COLUMN_NUMBER;
-        bool last = i + 1 == table->column_count;
-
-        if (!right)
-            text_add(line, cells[i]);
-        text_addf(line, "%*s", last && !right ? 0 : blanks + (last || right ? 0 : COLUMN_GAP), "");
-        if (right)
-            text_addf(line, "%s%*s", cells[i], last ? 0 : COLUMN_GAP, "");
-    }
-    while (line->length > 0 && line->data[line->length - 1] == ' ')
-        line->data[--line->length] = '\0';
-    text_add(line, "\n");
-}
-
-static void put_text_table(struct cli_table *table)
-{
-    const char *cells[CLI_COLUMNS_MAX];
-    const char *at = text_string(&table->cells);
-    struct text line = {0};
-
-    for (size_t i = 0; i < table->column_count; i++)
-        cells[i] = table->columns[i].name;
-    add_text_row(&line, table, cells);
-    for (size_t row = 0; row < table->row_count && !table->cells.failed; row++) {
-        for (size_t i = 0; i < table->column_count; i++) {
-            cells[i] = at;
-            at += strlen(at) + 1;
-        }
-        (void)fwrite(text_string(&line), 1, line.length, table->out);
-        table->failed = table->failed || line.failed;
-        text_clear(&line);
-        add_text_row(&line, table, cells);
-    }
-    struct error ignored;
-    table->failed = cli_put(table->out, &line, &ignored) != STATUS_OK || table->failed;
+    table->note = NULL;
 }
 
 enum status cli_table_end(struct cli_table *table, struct error *error)
 {
     if (table->format == FORMAT_TEXT)
-        put_text_table(table);
+        table_text_put(table);
     else if (table->format == FORMAT_JSON)
         (void)fputs(table->row_count == 0 ? "[]\n" : "\n]\n", table->out);
     bool failed = table->failed || table->cells.failed;

@@ -1,10 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* recall: who must be called. */
-#include "springline/app/lists.h"
+#include "recall_sheet.h"
 #include "springline/cli/commands.h"
 #include "springline/cli/options.h"
 #include "springline/cli/output.h"
-#include "springline/core/rules.h"
 
 static const struct cli_column columns[] = {
     {"case", COLUMN_TEXT},        {"family", COLUMN_TEXT},       {"given", COLUMN_TEXT},
@@ -38,11 +37,6 @@ static enum status read_asked(struct cli_session *session, struct asked *asked, 
     return status;
 }
 
-static const char *or_empty(const char *text)
-{
-    return text == NULL ? "" : text;
-}
-
 static void put_row(struct cli_table *table, const struct recall_row *row, day on)
 {
     const struct case_state *state = row->state;
@@ -50,13 +44,12 @@ static void put_row(struct cli_table *table, const struct recall_row *row, day o
     struct text late = {0}, verdict = {0}, safety = {0};
 
     text_addf(&late, "%d", (int)row->days_late);
-    text_addf(&verdict, "%s%s", word_text(&words_verdict, state->last_verdict),
-              state->last_verdict != VERDICT_NONE && state->last_recomputed ? " recomputed" : "");
+    recall_verdict(&verdict, state);
     lists_safety(&safety, row, on);
-    const char *const cells[COLUMN_COUNT] = {or_empty(state->number),
-                                             or_empty(state->family),
-                                             or_empty(state->given),
-                                             or_empty(state->phone),
+    const char *const cells[COLUMN_COUNT] = {recall_text(state->number),
+                                             recall_text(state->family),
+                                             recall_text(state->given),
+                                             recall_text(state->phone),
                                              word_text(&words_recall_group, (int)row->group),
                                              day_to_text(row->due_on, due),
                                              text_string(&late),
@@ -72,26 +65,18 @@ static void put_row(struct cli_table *table, const struct recall_row *row, day o
     text_release(&safety);
 }
 
-static enum status put_list(struct cli_session *session, const struct recall_list *list, day on,
-                            struct error *error)
+static enum status put_list(struct cli_session *session, const struct asked *asked,
+                            const struct recall_list *list, struct error *error)
 {
     struct cli_table table;
 
+    if (session->call.format == FORMAT_TEXT)
+        return recall_put_text(session, asked->on, list, error);
     cli_table_begin(&table, session->start->out, session->call.format, columns, COLUMN_COUNT);
-    table.fit = true;
     for (size_t i = 0; i < list->count; i++)
-        put_row(&table, &list->rows[i].row, on);
+        put_row(&table, &list->rows[i].row, asked->on);
     enum status status = cli_table_end(&table, error);
-    if (status != STATUS_OK)
-        return status;
-    if (list->count == 0)
-        return cli_nothing(error);
-    if (session->call.format != FORMAT_TEXT)
-        return STATUS_OK;
-    struct text caution = {0};
-    text_add(&caution, "\n");
-    cli_add_wrapped(&caution, "", app_caution, CLI_SHEET_COLUMNS);
-    return cli_put(session->start->out, &caution, error);
+    return status == STATUS_OK && list->count == 0 ? cli_nothing(error) : status;
 }
 
 enum status cli_recall(struct cli_session *session, struct error *error)
@@ -107,7 +92,7 @@ enum status cli_recall(struct cli_session *session, struct error *error)
         status = lists_recall(&session->app, asked.on, asked.within, (enum recall_group)asked.group,
                               &arena, &list, error);
     if (status == STATUS_OK)
-        status = put_list(session, &list, asked.on, error);
+        status = put_list(session, &asked, &list, error);
     arena_release(&arena);
     return status;
 }

@@ -1,8 +1,23 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Running text on printed sheets. */
+#include <stdlib.h>
 #include <string.h>
+#include <sys/ioctl.h>
 
 #include "springline/cli/output.h"
+
+int cli_line_cells(FILE *out)
+{
+    const char *given = getenv("COLUMNS");
+    long cells = given == NULL ? 0 : strtol(given, NULL, 10);
+    struct winsize size;
+
+    if (cells <= 0 && ioctl(fileno(out), TIOCGWINSZ, &size) == 0)
+        cells = size.ws_col;
+    if (cells <= 0 || cells > CLI_LINE_MOST)
+        return CLI_LINE_MOST;
+    return cells < CLI_LINE_LEAST ? CLI_LINE_LEAST : (int)cells;
+}
 
 /* The next word at *at, after blanks; its length, 0 at the end. */
 static size_t next_word(const char **at)

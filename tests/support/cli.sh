@@ -22,7 +22,7 @@ if ! "$program" --version >/dev/null 2>&1; then
     echo "Bail out! $program does not run"
     exit 1
 fi
-unset SPRINGLINE_STORE
+unset SPRINGLINE_STORE COLUMNS
 
 # ok CONDITION-STATUS TITLE
 ok() {

@@ -7,6 +7,7 @@
 #ifndef SPRINGLINE_CLI_OUTPUT_H
 #define SPRINGLINE_CLI_OUTPUT_H
 
+#include <stdint.h>
 #include <stdio.h>
 
 #include "springline/base/text.h"
@@ -23,7 +24,21 @@ struct cli_column {
     enum cli_column_type type;
 };
 
-enum { CLI_COLUMNS_MAX = 32, CLI_FORMAT_VERSION = 1, CLI_SHEET_COLUMNS = 80 };
+enum {
+    CLI_COLUMNS_MAX = 32,
+    CLI_FORMAT_VERSION = 1,
+    CLI_SHEET_COLUMNS = 80,
+    CLI_LINE_LEAST = 60, /* a text table is laid out for lines of this many cells */
+    CLI_LINE_MOST = 132  /* ... to this many */
+};
+
+/* How a text table is made to fit a line: columns go by rank, then one is cut. */
+struct cli_layout {
+    int line;                       /* cells of a line */
+    uint8_t ranks[CLI_COLUMNS_MAX]; /* 0 stays; of the others the greatest goes first */
+    size_t flexible;                /* the column that is cut, marked by '~', to what is left, */
+    int least;                      /* but to no fewer cells than this */
+};
 
 struct cli_table {
     FILE *out;
@@ -32,8 +47,10 @@ struct cli_table {
     size_t column_count, row_count;
     struct text cells; /* text format: every cell with its NUL, until the widths are known */
     int widths[CLI_COLUMNS_MAX];
-    bool fit;    /* text format: people's own words are cut to 24 cells, marked by '~' */
-    bool failed; /* memory ran out */
+    bool fit; /* text format: people's own words are cut to 24 cells, marked by '~' */
+    const struct cli_layout *layout; /* text format: NULL: as wide as it comes */
+    const char *note; /* text format: a line beneath the next row; cli_table_row takes it */
+    bool failed;      /* memory ran out */
 };
 
 /* Starts a table on out; columns must outlive it. CSV and JSON rows go out as they come. */
@@ -44,6 +61,10 @@ void cli_table_row(struct cli_table *table, const char *const *cells);
 /* Ends the table and releases it. A text or CSV table without rows is its header alone.
  * STATUS_NO_MEMORY; whether out took it all is asked once, by cli_run. */
 enum status cli_table_end(struct cli_table *table, struct error *error);
+
+/* The cells of a line on out: those of COLUMNS or of the terminal, else of a wide sheet; from
+ * CLI_LINE_LEAST to CLI_LINE_MOST. */
+int cli_line_cells(FILE *out);
 
 /* Appends a JSON string: what text_check refuses comes escaped, a byte that is not UTF-8 as
  * U+FFFD. */
