@@ -84,13 +84,14 @@ static long count_of(const struct recall_list *list, enum recall_group group)
 }
 
 /* "16 to call: 6 safety, 5 overdue, 5 due; 26 booked, 1 resting, 2 retention" */
-static void add_totals(struct text *out, const struct recall_list *list)
+static void add_totals(struct text *out, const struct recall_list *list, int line)
 {
     long call =
         count_of(list, RECALL_SAFETY) + count_of(list, RECALL_OVERDUE) + count_of(list, RECALL_DUE);
     const char *mark = ": ";
+    struct text sums = {0};
 
-    text_addf(out, "\n%ld to call", call);
+    text_addf(&sums, "%ld to call", call);
     for (int group = RECALL_SAFETY; group <= RECALL_RETENTION; group++) {
         long count = count_of(list, (enum recall_group)group);
 
@@ -98,10 +99,13 @@ static void add_totals(struct text *out, const struct recall_list *list)
             mark = "; ";
         if (count == 0)
             continue;
-        text_addf(out, "%s%ld %s", mark, count, word_text(&words_recall_group, group));
+        text_addf(&sums, "%s%ld %s", mark, count, word_text(&words_recall_group, group));
         mark = ", ";
     }
     text_add(out, "\n");
+    cli_add_wrapped(out, "", text_string(&sums), line);
+    out->failed = out->failed || sums.failed;
+    text_release(&sums);
 }
 
 static void add_legend(struct text *out, const struct cli_session *session, day on, int line)
@@ -145,9 +149,10 @@ enum status recall_put_text(struct cli_session *session, day on, const struct re
         return status;
     if (list->count == 0)
         return cli_nothing(error);
-    add_totals(&tail, list);
+    add_totals(&tail, list, layout.line);
     add_legend(&tail, session, on, layout.line);
     text_add(&tail, "\n");
-    cli_add_wrapped(&tail, "", app_caution, CLI_SHEET_COLUMNS);
+    cli_add_wrapped(&tail, "", app_caution,
+                    layout.line < CLI_SHEET_COLUMNS ? layout.line : CLI_SHEET_COLUMNS);
     return cli_put(session->start->out, &tail, error);
 }
