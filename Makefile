@@ -226,14 +226,19 @@ bench-run: all $(BENCH_PROGRAMS)
 	SPRINGLINE_BUILD="$(B)" HOME="$$PWD/$(BENCH)" XDG_CONFIG_HOME="$$PWD/$(BENCH)/config" \
 	    XDG_DATA_HOME="$$PWD/$(BENCH)/data" XDG_STATE_HOME="$$PWD/$(BENCH)/state" \
 	    "$(B)/tests/bench/latency" "$$PWD/$(B)/springline" "$(BENCH)/practice.db" \
-	    "$(BENCH)/rows.txt"
+	    "$(BENCH)/rows.txt"; \
+	for program in $(filter-out %/latency,$(BENCH_PROGRAMS)); do \
+	    printf '\n%s\n' "$${program##*/}"; "$$program"; \
+	done
 
 # Deep: the whole suite under the sanitizers of gcc, the core and store tests under valgrind, and
 # gcc's analyzer. Valgrind's programs are built without the flags that would hide from it.
 VALGRIND := valgrind -q --error-exitcode=99 --leak-check=full --errors-for-leak-kinds=definite \
     --track-origins=yes --suppressions=tests/support/valgrind.supp
-# Property tests make 100,000 cases each: the sanitizers see all of them, valgrind would take hours.
-VALGRIND_TESTS := $(filter-out %_property_test.c,$(filter tests/unit/% tests/store/%,$(C_TESTS)))
+# Not for valgrind: property tests, 100,000 cases each, which the sanitizers see; and tests that
+# take malloc, the disk or whole processes away, which its own slowness and malloc upset.
+VALGRIND_TESTS := $(filter-out %_property_test.c %/fault_test.c %/memory_test.c %/refusal_test.c \
+    %/seats_test.c,$(filter tests/unit/% tests/store/%,$(C_TESTS)))
 
 test-deep: deps-deep
 	@$(MAKE) --no-print-directory -s -k DEPS=skip deep-sanitizers deep-valgrind deep-analyzer
