@@ -28,13 +28,14 @@ import oracle
 
 ANCHOR = datetime.date(2026, 11, 25).toordinal()
 # Every rule of the treatment but two: done-today can not fire over history strictly before the
-# day, and advise takes tissue and hardware to be sound where they are not stated.
+# day, and advise takes tissue and hardware to be sound where they are not stated. And a class of
+# wear that is stricter than the days it shows.
 RULES = set(
     "first-step step-size not-in-place fit-check no-trainer no-consent not-asked too-soon seen-late"
     " restart window-sum wear-unknown wear-thin wear-differs wear-short wear-low wear-run wear-rest"
     " tissue-mild tissue-wound tissue-healed hardware hardware-recent relieved side-gap width-lag"
     " width-rate width-loss target-near target-reached no-target no-baseline width-stale"
-    " width-missing lower-early".split())
+    " width-missing lower-early".split()) | {"stricter"}
 VERDICTS = {"rest", "hold", "reduce", "proceed"}
 EXAMINATIONS = (("none", "intact", False),) * 5 + (
     ("mild", "intact", False), ("wound", "intact", False), ("none", "loose-band:right", False),
@@ -207,6 +208,7 @@ def check_advice(tap, practice, title, seed):
             asked += 1
             for answer in mine.values():
                 fired.update({f["rule"] for f in answer["findings"]})
+                fired.update({name for f in answer["findings"] for name in f["values"]})
                 verdicts[answer["verdict"]] += 1
             if lines:
                 kinds.update(line.split(": oracle")[0] for line in lines)

@@ -208,9 +208,11 @@ class Maker:
                 for side in ("right", "left"):
                     if not self.calm:
                         amount = self.pick(STEPS)
-                    off = expander["sides"] not in ("both", side)
-                    cells[side + "_mm"] = mm(self.pick((None, 0)) if off else amount)
-                    given += 0 if off else amount
+                    here = amount
+                    if expander["sides"] not in ("both", side):
+                        here = self.pick((None, 0) if self.calm else (None, 0, 0, 500))
+                    cells[side + "_mm"] = mm(here)
+                    given += here or 0
                 self.visit(name, date, "activation", expander["arch"], cells)
             else:
                 self.visit(name, date, "check", expander["arch"], cells)
@@ -327,24 +329,33 @@ class Maker:
                                     max(0, -(-asked * 4 // 5) - 1), asked)))
         self.add("wear_counts", (name, first, last, source), case=name, to=iso(last),
                  days_met=str(met), days_asked=str(asked), source=source, **{"from": iso(first)})
-        if self.chance(0.12) and length > 6 and not self.calm:
-            middle = first + length // 2
-            self.add("wear_counts", (name, middle, last, source), case=name, to=iso(last),
-                     days_met=str((last - middle) // 2), days_asked=str(last - middle + 1),
-                     source=source, **{"from": iso(middle)})
+        if self.chance(0.2) and length > 6 and not self.calm:
+            self.overlapping(name, first, last, source)
+
+    def overlapping(self, name, first, last, source):
+        """One or two counts more of days that were counted, well or badly."""
+        begin = first + self.pick((1, (last - first) // 2, last - first - 2))
+        for _ in range(self.pick((1, 1, 2))):
+            asked = last - begin + 1
+            met = asked * self.pick((0, 5, 8, 9, 10)) // 10
+            self.add("wear_counts", (name, begin, last, source), case=name, to=iso(last),
+                     days_met=str(met), days_asked=str(asked), source=source,
+                     **{"from": iso(begin)})
+            begin, last = begin + 1, last - 1
 
     def days(self, name, first, end, share):
         source = self.pick(("sensor", "sensor", "sensor", "diary"))
         first = max(first, end - 70)
         kept = 1.0 if self.calm else self.pick((1.0, 1.0, 0.9, 0.8, 0.5, 0.25))
+        half = 0.03 if self.calm else self.pick((0.03, 0.03, 0.03, 0.4))
         for date in range(first, end):
             if not self.chance(kept):
                 continue
             minutes, night = self.pick((60, 75, 130)), "yes"
             if not self.chance(share):
                 minutes, night = self.pick(((59, "yes"), (0, "no"), (90, "no"), (None, "no")))
-            if self.chance(0.03):
-                minutes, night = self.pick(((None, "yes"), (80, ""), (None, "")))
+            if self.chance(half):
+                minutes, night = self.pick(((None, "yes"), (80, ""), (40, ""), (None, "")))
             if minutes is None and not night:
                 continue
             self.add("wear_days", (name, date, source), case=name, date=iso(date),

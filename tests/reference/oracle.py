@@ -2,9 +2,10 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 """A second reading of the treatment's rules, to hold the program against.
 
-Written from the domain text alone (wear, activation rules, stages and due dates, safety items,
-audit), without sight of the program's own rules, over the CSV files of a practice. Plain Python,
-no store, no speed: short enough to be read against the text. Standing of every figure as there.
+Written from the domain text (wear, activation rules, stages and due dates, safety items, audit)
+over the CSV files of a practice, and kept to what was decided since where that text leaves two
+readings open. Plain Python, no store, no speed: short enough to be read against the text. Standing
+of every figure as there.
 
 usage: oracle.py FOLDER advise CASE --on DATE [--tissue T] [--hardware H] [--repaired]
                                     [--right MM --left MM]
@@ -703,6 +704,10 @@ def begun_on(e):
 
 
 def newest_expander(case, arch, on):
+    """The one in place, whatever is being prepared after it; else the one begun last."""
+    fitted = expander_on(case, arch, on)
+    if fitted and fitted["fitted_on"] <= on and after(fitted["out_on"], on):
+        return fitted
     known = [e for e in case.expanders if e["arch"] == arch and begun_on(e) <= on]
     return max(known, key=begun_on, default=None)
 
@@ -740,11 +745,39 @@ def wound_open(visits):
     return any(v["date"] == last and v["tissue"] == "wound" for v in told)
 
 
-def fault_open(visits):
-    told = [v for v in visits if seen(v) and (v["hardware"] or v["repaired"] == "yes")]
-    last = max((v["date"] for v in told), default=None)
-    told = [v for v in told if v["date"] == last]
-    return any(faults(v["hardware"]) and v["repaired"] != "yes" for v in told)
+OF_THE_WIRE = {"broken-wire", "bent-wire", "lost-ligature"}
+
+
+def mends(visit, fault):
+    """A repair is of the faults it names (without a side: on both sides), or of all."""
+    if visit["repaired"] != "yes":
+        return False
+    named = [] if visit["hardware"] in ("", "intact") else visit["hardware"].split(";")
+    return not named or any(fault == n or fault.split(":")[0] == n or fault == n.split(":")[0]
+                            for n in named)
+
+
+def fault_open(case, arch, visits):
+    """A fault of the arch not repaired, nor seen intact since, nor taken out with its wire."""
+    visits = [v for v in visits if seen(v)]
+    for found in visits:
+        for fault in found["hardware"].split(";"):
+            if fault in ("", "intact"):
+                continue
+            later = [v for v in visits if v["date"] >= found["date"]]
+            settled = any(mends(v, fault) for v in later) or \
+                any(v["date"] > found["date"] and v["hardware"] == "intact" for v in later)
+            if not settled and not (fault.split(":")[0] in OF_THE_WIRE and
+                                    wire_out_since(case, arch, found["date"])):
+                return True
+    return False
+
+
+def wire_out_since(case, arch, on):
+    """The expander in place on the day has come out, and none that was fitted by then is left."""
+    fitted = [e for e in case.expanders
+              if e["arch"] == arch and e["fitted_on"] is not None and e["fitted_on"] <= on]
+    return all(e["out_on"] is not None for e in fitted) and any(e["out_on"] >= on for e in fitted)
 
 
 def safety_items(case, on):
@@ -770,22 +803,30 @@ def safety_items(case, on):
         visits = [v for v in case.visits if v["arch"] == arch and v["date"] <= on]
         if wound_open(visits):
             items.add("wound-or-fault")
-        e = newest_expander(case, arch, on)
-        if fault_open(visits) and e is not None and after(e["out_on"], on):
+        if fault_open(case, arch, visits):
             items.add("wound-or-fault")
     return sorted(items)
 
 
-def judged_visit(case, row):
-    """An imported visit, judged as of its date; None where there is nothing of ours to judge."""
-    expander = expander_on(case, row["arch"], row["date"])
-    if expander is None or not seen(row) or row["elsewhere"] == "yes":
+def judged_day(case, arch, on):
+    """The rows of an imported day are one visit: judged as of it, on the worst of what they found,
+    all amounts together; None where there is nothing of ours to judge."""
+    expander = expander_on(case, arch, on)
+    rows_of_day = [v for v in case.visits
+                   if v["date"] == on and seen(v) and v["arch"] in (arch, "")]
+    if expander is None or expander["fitted_on"] > on or not rows_of_day:
         return None
-    history = [v for v in case.visits if v["date"] <= row["date"] and v is not row]
-    exam = SimpleNamespace(tissue=row["tissue"], hardware=row["hardware"],
-                           repaired=row["repaired"] == "yes", relief=row["kind"] == "relief")
-    given = {s: row[s + "_mm"] or 0 for s in SIDES}
-    return evaluate(case, expander, row["date"], history, exam, given)
+    found = {fault for v in rows_of_day for fault in v["hardware"].split(";")}
+    broken = sorted(found - {"", "intact"})
+    exam = SimpleNamespace(
+        tissue=next((t for t in ("wound", "mild", "none")
+                     if any(v["tissue"] == t for v in rows_of_day)), ""),
+        hardware=";".join(broken) or ("intact" if "intact" in found else ""),
+        repaired=all(any(mends(v, fault) for v in rows_of_day) for fault in broken),
+        relief=any(v["kind"] == "relief" for v in rows_of_day))
+    given = {s: sum(v[s + "_mm"] or 0 for v in rows_of_day if v["arch"] == arch) for s in SIDES}
+    history = [v for v in case.visits if v["date"] < on]
+    return evaluate(case, expander, on, history, exam, given), given
 
 
 def add_months(on, months):
@@ -811,8 +852,8 @@ def arch_window(case, e, on):
             sound = not looked and all(e[check] == "yes" for check in FIT_CHECKS)
             days = (P.interval_min, P.interval_max) if sound else P.recheck_fault
             return tuple(e["fitted_on"] + d for d in days)
-        judged = [judged_visit(case, v) for v in visits if v["date"] == since]
-        return min((a.next for a in judged if a), default=None)
+        judged = judged_day(case, e["arch"], since)
+        return judged and judged[0].next
     if which == "resting":
         since = max([v["date"] for v in visits] + [e["out_on"]])
         return tuple(since + days for days in P.recheck_rest)
@@ -903,15 +944,15 @@ def audit_row(case, first, end):
         closed = [p for p in formed if p.last + 1 >= first]
         source, known, met, group = judge_sums(closed)
         row.update(days_known=known, days_met=met, source=source, group=group)
-    verdicts = [(v, judged_visit(case, v)) for v in visits if v["arch"]]
-    verdicts = [(v, a) for v, a in verdicts if a]
+    days = {(v["date"], v["arch"]) for v in visits if v["arch"] and seen(v)}
+    judged = [(on, judged_day(case, arch, on)) for on, arch in days]
+    judged = [(on, *answer) for on, answer in judged if answer]
     worst = {}
-    for v, a in verdicts:
-        worst[v["date"]] = min(worst.get(v["date"], "proceed"), a.verdict, key=SEVERITY.index)
+    for on, a, _ in judged:
+        worst[on] = min(worst.get(on, "proceed"), a.verdict, key=SEVERITY.index)
     for name, verdict in (("holds", "hold"), ("reductions", "reduce"), ("rests", "rest")):
         row[name] = list(worst.values()).count(verdict)
-    row["overrides"] = sum(any((v[s + "_mm"] or 0) > a.permitted[s] for s in SIDES)
-                           for v, a in verdicts)
+    row["overrides"] = sum(any(given[s] > a.permitted[s] for s in SIDES) for _, a, given in judged)
     missed = {v["date"] for v in visits if not seen(v)}
     missed |= {b["date"] for b in case.bookings
                if b["state"] == "missed" and first <= b["date"] <= end}
