@@ -47,6 +47,7 @@ static enum status take_case(void *context, const struct history *history, struc
         return error_no_memory(error);
     struct listed_audit *listed = &list->rows[list->count];
     listed->row = row;
+    listed->wear_full_permille = history->protocol->wear_full_permille;
     listed->casefile = history->casefile->head.record;
     listed->number = kept(maker->arena, history->casefile->number);
     listed->family = kept(maker->arena, history->patient->family);
@@ -86,7 +87,11 @@ enum status lists_audit(struct app *app, day month, int64_t as_of, struct arena 
         return error_set(error, STATUS_INPUT, "--month",
                          "The month %s has not begun; name one that has.",
                          month_to_text(month, text));
-    enum status status = store_each_case(app->store, as_of, take_case, &maker, error);
+    /* Before the practice's first protocol there is no case either. */
+    enum status status =
+        store_read_protocol(app->store, NULL, as_of, arena, &list->protocol, error);
+    if (status == STATUS_OK || status == STATUS_NOT_FOUND)
+        status = store_each_case(app->store, as_of, take_case, &maker, error);
     if (status == STATUS_OK && list->count > 0)
         qsort(list->rows, list->count, sizeof *list->rows, compare_listed);
     return status;

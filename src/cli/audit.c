@@ -1,7 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* audit: the account of one month. */
-#include <math.h>
-
 #include "audit_sheet.h"
 #include "springline/cli/commands.h"
 #include "springline/cli/options.h"
@@ -83,16 +81,11 @@ static enum status read_asked(struct cli_session *session, struct asked *asked, 
     return STATUS_OK;
 }
 
-/* Shares: with four decimals in files, in whole per cent on a sheet. */
-static const char *share_text(enum cli_format format, bool known, double share, bool sign,
-                              char buffer[NUMBER_SIZE])
+/* A share with four decimals; empty when there is none. */
+static const char *share_text(bool known, double share, char buffer[NUMBER_SIZE])
 {
     buffer[0] = '\0';
-    if (!known)
-        return buffer;
-    if (format == FORMAT_TEXT)
-        (void)snprintf(buffer, NUMBER_SIZE, sign ? "%+d %%" : "%d %%", (int)lround(share * 100.0));
-    else
+    if (known)
         (void)snprintf(buffer, NUMBER_SIZE, "%.4f", share);
     return buffer;
 }
@@ -106,26 +99,22 @@ static const char *count_text(int32_t count, char buffer[NUMBER_SIZE])
 static void put_row(struct cli_table *table, const struct listed_audit *listed)
 {
     const struct audit_row *row = &listed->row;
-    bool judged = row->days_known > 0, low = row->low && table->format == FORMAT_TEXT;
-    bool seen = row->group != AUDIT_NOT_SEEN;
+    bool judged = row->days_known > 0, seen = row->group != AUDIT_NOT_SEEN;
     char buffers[COLUMN_COUNT][NUMBER_SIZE];
-    char group[32];
 
-    (void)snprintf(group, sizeof group, "%s%s", word_text(&words_audit_group, (int)row->group),
-                   low ? ", low" : "");
     const char *const cells[COLUMN_COUNT] = {
         listed->number,
         listed->family,
         listed->given,
         listed->clinician,
-        group,
+        word_text(&words_audit_group, (int)row->group),
         count_text(row->days_known, buffers[5]),
         count_text(row->days_met, buffers[6]),
-        share_text(table->format, judged, row->adherence, false, buffers[7]),
-        share_text(table->format, judged, row->low95, false, buffers[8]),
-        share_text(table->format, judged, row->high95, false, buffers[9]),
+        share_text(judged, row->adherence, buffers[7]),
+        share_text(judged, row->low95, buffers[8]),
+        share_text(judged, row->high95, buffers[9]),
         word_text(&words_source, (int)row->source),
-        share_text(table->format, seen, row->unknown_share, false, buffers[11]),
+        share_text(seen, row->unknown_share, buffers[11]),
         count_text(row->visits, buffers[12]),
         count_text(row->holds, buffers[13]),
         count_text(row->reductions, buffers[14]),
@@ -133,7 +122,7 @@ static void put_row(struct cli_table *table, const struct listed_audit *listed)
         count_text(row->overrides, buffers[16]),
         count_text(row->missed, buffers[17]),
         count_text(row->short_run, buffers[18]),
-        share_text(table->format, row->has_change, row->change, true, buffers[19]),
+        share_text(row->has_change, row->change, buffers[19]),
     };
     cli_table_row(table, cells);
 }
@@ -142,25 +131,14 @@ static enum status put_audit(struct cli_session *session, const struct asked *as
                              const struct audit_list *list, struct error *error)
 {
     struct cli_table table;
-    struct text sheet = {0};
 
+    if (session->call.format == FORMAT_TEXT)
+        return audit_put_text(session, asked->month, asked->as_of, list, error);
     cli_table_begin(&table, session->start->out, session->call.format, columns, COLUMN_COUNT);
-    table.fit = true;
     for (size_t i = 0; i < list->count; i++)
         put_row(&table, &list->rows[i]);
     enum status status = cli_table_end(&table, error);
-    if (status != STATUS_OK)
-        return status;
-    if (list->count == 0)
-        return cli_nothing(error);
-    if (session->call.format != FORMAT_TEXT)
-        return STATUS_OK;
-    status = audit_sheet_add(&sheet, &session->app, asked->month, asked->as_of, list, error);
-    if (status != STATUS_OK) {
-        text_release(&sheet);
-        return status;
-    }
-    return cli_put(session->start->out, &sheet, error);
+    return status == STATUS_OK && list->count == 0 ? cli_nothing(error) : status;
 }
 
 enum status cli_audit(struct cli_session *session, struct error *error)

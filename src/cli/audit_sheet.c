@@ -8,14 +8,22 @@
 static void add_totals(struct text *out, day month, const struct audit_totals *totals)
 {
     char text[MONTH_TEXT_SIZE];
+    struct text line = {0};
 
-    text_addf(out, "\n%s: %d cases: %d below the minimum (%d low), %d unknown, %d not seen, ",
-              month_to_text(month, text), (int)totals->cases, (int)totals->below, (int)totals->low,
-              (int)totals->unknown, (int)totals->not_seen);
-    text_addf(out, "%d meeting it;\n  %d visits, %d holds, %d reductions, %d rests, ",
-              (int)totals->meeting, (int)totals->visits, (int)totals->holds,
-              (int)totals->reductions, (int)totals->rests);
-    text_addf(out, "%d overrides, %d missed bookings", (int)totals->overrides, (int)totals->missed);
+    text_addf(&line, "%s: %d %s: %d below the minimum (%d low), %d unknown, %d not seen, ",
+              month_to_text(month, text), (int)totals->cases, totals->cases == 1 ? "case" : "cases",
+              (int)totals->below, (int)totals->low, (int)totals->unknown, (int)totals->not_seen);
+    text_addf(&line, "%d meeting it.", (int)totals->meeting);
+    text_add(out, "\n");
+    cli_add_wrapped(out, "", text_string(&line), CLI_SHEET_COLUMNS);
+    text_clear(&line);
+    text_addf(&line, "Of these cases: visits %d, holds %d, reductions %d, rests %d, ",
+              (int)totals->visits, (int)totals->holds, (int)totals->reductions, (int)totals->rests);
+    text_addf(&line, "overrides %d, missed bookings %d.", (int)totals->overrides,
+              (int)totals->missed);
+    cli_add_wrapped(out, "  ", text_string(&line), CLI_SHEET_COLUMNS);
+    out->failed = out->failed || line.failed;
+    text_release(&line);
 }
 
 static void add_amount(struct text *out, um right, um left)
@@ -82,25 +90,29 @@ static void add_untrained(struct text *out, const struct audit_list *list)
     }
 }
 
+/* Days after the last seen visit belong to a period that is still open. */
 static void add_open_tails(struct text *out, const struct audit_list *list)
 {
-    struct text line = {0};
+    long unknown = 0, open = 0;
 
     for (size_t i = 0; i < list->count; i++) {
         const struct audit_row *row = &list->rows[i].row;
 
         if (row->open_days <= 0)
             continue;
-        text_add(&line, line.length == 0 ? "" : "; ");
-        text_addf(&line, "%s %d of %d (%d days)", list->rows[i].number, (int)row->open_met,
+        text_add(out, open == 0 ? "\nSince the last visit, not counted above:\n" : "");
+        open++;
+        unknown += row->open_known <= 0;
+        if (row->open_known <= 0)
+            continue;
+        text_add(out, "  ");
+        text_add_shown(out, list->rows[i].number);
+        text_addf(out, "  %3d of %3d known days met, of %3d days\n", (int)row->open_met,
                   (int)row->open_known, (int)row->open_days);
     }
-    if (line.length > 0) {
-        text_add(out, "\nSince the last visit, not counted above (days met of days known):\n");
-        cli_add_wrapped(out, "  ", text_string(&line), CLI_SHEET_COLUMNS);
-    }
-    out->failed = out->failed || line.failed;
-    text_release(&line);
+    if (unknown > 0)
+        text_addf(out, "  %ld %s nothing is known of since\n", unknown,
+                  unknown == 1 ? "case" : "cases");
 }
 
 /* Printed, the head anchors the ledger outside the file: a cut tail would show. */
@@ -116,7 +128,7 @@ static enum status add_head(struct text *out, struct app *app, int64_t as_of, st
     enum status status = store_head(app->store, &sequence, hash, error);
     if (status != STATUS_OK)
         return status;
-    text_addf(out, "\nLedger row %" PRId64 ", hash ", sequence);
+    text_addf(out, "\nLedger row %" PRId64 ", hash\n  ", sequence);
     for (size_t i = 0; i < sizeof hash; i++)
         text_addf(out, "%02x", (unsigned)hash[i]);
     text_add(out, "\n");
@@ -126,14 +138,16 @@ static enum status add_head(struct text *out, struct app *app, int64_t as_of, st
 enum status audit_sheet_add(struct text *out, struct app *app, day month, int64_t as_of,
                             const struct audit_list *list, struct error *error)
 {
+    char today[DAY_TEXT_SIZE];
+
     add_totals(out, month, &list->totals);
     add_totals(out, day_month_start(month, -1), &list->totals_before);
-    text_add(out, "\n");
     add_overrides(out, list);
     add_untrained(out, list);
     add_open_tails(out, list);
     enum status status = add_head(out, app, as_of, error);
-    text_add(out, "\n");
+    text_addf(out, "Printed %s.\n\nSignature: ________________________________\n\n",
+              day_to_text(app->today, today));
     cli_add_wrapped(out, "", app_caution, CLI_SHEET_COLUMNS);
     return status;
 }

@@ -60,4 +60,52 @@ has 'C-0048 Greengagely, Leopold no number' "a missing number is said"
 lacks 'as they stand now' "today's list needs no word on bookings"
 run --store "$store" recall --on 2026-11-24
 has 'The list is that of 2026-11-24; bookings are as they stand now.' "a list of the past does"
+
+# ---- audit ----
+for cells in 80 100 132; do
+    at $cells "audit --month 2026-10"
+    fits $cells "audit fits $cells cells"
+    [ "$(grep -c '^C-' "$out")" = 40 ]
+    ok $? "with every row"
+done
+run --store "$store" audit --month 2026-10
+fits 132 "audit fits where there is no terminal"
+head -n 1 "$out" | grep -q 'run$' || sed -n '/^case/p' "$out" | grep -q 'change.*run$'
+ok $? "and has every column there"
+has 'Audit of 2026-10, 2026-10-01 to 2026-10-31. Cases not closed at the month'"'"'s end that have had a trainer.' \
+    "the head says what it covers"
+has 'A day is met with 60 minutes by day and the night worn. The minimum is 80 % of the days known; low is below 50 %.' \
+    "and what it is judged by"
+has 'self-report exceeds sensors by 3.8 to 5.0 h a day (published)' "told runs high, by how much"
+# Wilson 1927 for 19 of 28: 0.493 to 0.821 (computed with Python's own arithmetic below): unsure.
+python3 -c '
+from math import sqrt
+def wilson(met, known, z=1.959963984540054):
+    p, n = met / known, known
+    middle, half = p + z * z / (2 * n), z * sqrt(p * (1 - p) / n + z * z / (4 * n * n))
+    return [round(100 * (middle + sign * half) / (1 + z * z / n)) for sign in (-1, 1)]
+import re, sys
+below = 0
+for line in open(sys.argv[1], encoding="utf-8"):
+    found = re.search(r"(below|low|meeting)[a-z, ]* (sensor|diary|told) +(\d+)/(\d+) +(\d+) % +(\d+)-(\d+) %", line)
+    if found is None:
+        continue
+    met, known, share, low, high = map(int, found.groups()[2:])
+    assert [low, high] == wilson(met, known), line
+    assert share == met * 100 // known, line
+    assert ("unsure" in line) == (share < 80 <= high), line
+    assert (found.group(1) == "meeting") == (share >= 80), line
+    below += found.group(1) != "meeting"
+assert below == 4' "$out"
+ok $? "shares, Wilson intervals, and unsure where the interval reaches the minimum"
+grep -q '^C-0018 .* -30 pt ' "$out"
+ok $? "a change is in percentage points"
+has 'Of these cases: visits 44, holds 4, reductions 12, rests 1, overrides 2, missed bookings 3.' "the sums"
+grep -qx '  C-0015    6 of  16 known days met, of  16 days' "$out"
+ok $? "what is known since the last visit, one case a line"
+! grep -q ' 0 of   0 known' "$out" && grep -qx '  2[0-9] cases nothing is known of since' "$out"
+ok $? "the others as one count"
+has 'Printed 2026-11-25. Signature: ____' "the day it was printed, and room to sign"
+run --store "$store" audit --month 2026-11
+has 'Audit of 2026-11, running, up to 2026-11-25.' "a month that is still running says so"
 finish

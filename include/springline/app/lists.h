@@ -56,10 +56,12 @@ enum status lists_today(struct app *app, const char *folded, struct arena *arena
 struct listed_audit {
     const char *number, *family, *given, *clinician;
     struct id casefile;
+    int32_t wear_full_permille; /* the minimum the case is judged by */
     struct audit_row row;
 };
 
 struct audit_list {
+    struct protocol protocol;  /* the practice's, as of the moment asked for */
     struct listed_audit *rows; /* below (lowest adherence first), unknown, not seen, meeting */
     size_t count;
     struct audit_totals totals;
