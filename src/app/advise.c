@@ -16,14 +16,59 @@ static enum status no_such_case(const char *number, struct error *error)
     return status;
 }
 
+/* A number that is spelled with other letter cases (ASCII), in search of the one case that has it.
+ */
+struct blind_search {
+    const char *number;
+    struct id found;
+    int count;
+};
+
+static char lower(char byte)
+{
+    return byte >= 'A' && byte <= 'Z' ? (char)(byte - 'A' + 'a') : byte;
+}
+
+static enum status look_blindly(void *context, const void *record, struct error *error)
+{
+    struct blind_search *search = context;
+    const struct casefile *casefile = record;
+    const char *a = casefile->number, *b = search->number;
+
+    (void)error;
+    for (; *a != '\0' && lower(*a) == lower(*b); a++)
+        b++;
+    if (*a == '\0' && *b == '\0') {
+        search->found = casefile->head.record;
+        search->count++;
+    }
+    return STATUS_OK;
+}
+
+/* As it is spelled, or, if only one case can be meant, without regard to upper and lower case. */
+static enum status find_case(struct app *app, const char *number, int64_t as_of,
+                             struct id *casefile, struct error *error)
+{
+    struct blind_search search = {.number = number};
+
+    enum status status = store_find_case(app->store, number, as_of, casefile, error);
+    if (status != STATUS_NOT_FOUND)
+        return status;
+    status = store_each_row(app->store, RECORD_CASEFILE, as_of, look_blindly, &search, error);
+    if (status != STATUS_OK)
+        return status;
+    if (search.count != 1)
+        return no_such_case(number, error);
+    *casefile = search.found;
+    return STATUS_OK;
+}
+
 enum status advise_load(struct app *app, const char *number, int64_t as_of, struct arena *arena,
                         struct history *history, struct error *error)
 {
     struct id casefile;
 
-    enum status status = store_find_case(app->store, number, as_of, &casefile, error);
-    if (status == STATUS_NOT_FOUND)
-        return no_such_case(number, error);
+    enum status status = find_case(app, number, as_of, &casefile, error);
     if (status != STATUS_OK)
         return status;
     return store_read_case(app->store, &casefile, as_of, arena, history, error);

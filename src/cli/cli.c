@@ -5,6 +5,7 @@
 #include <poll.h>
 #include <string.h>
 
+#include "help_text.h"
 #include "springline/cli/commands.h"
 #include "springline/cli/options.h"
 
@@ -96,8 +97,7 @@ enum status cli_parse(int argc, char **argv, const struct cli_start *start, stru
         return STATUS_OK;
     call->command = command_named(argv[at]);
     if (call->command == COMMAND_NONE)
-        return error_set(error, STATUS_USAGE, NULL,
-                         "There is no sub-command \"%.60s\"; see springline help.", argv[at]);
+        return help_no_command(argv[at], error);
     call->argc = argc - at;
     call->argv = argv + at;
     return STATUS_OK;

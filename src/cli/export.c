@@ -3,6 +3,7 @@
 #include <errno.h>
 #include <string.h>
 #include <sys/stat.h>
+#include <unistd.h>
 
 #include "springline/app/exchange.h"
 #include "springline/cli/commands.h"
@@ -157,11 +158,23 @@ static enum status write_aside(struct cli_session *session, const int *kinds, si
     return status;
 }
 
+static void tell_replaced(FILE *err, const char *paths)
+{
+    struct text line = {0};
+
+    text_add(&line, "springline: replaced: ");
+    text_add_shown(&line, paths);
+    text_add(&line, "\n");
+    (void)fputs(line.failed ? "springline: files were replaced\n" : text_string(&line), err);
+    text_release(&line);
+}
+
 /* The files take their places only when all of them are there. */
 static enum status export_files(struct cli_session *session, const int *kinds, size_t count,
                                 const char *folder, struct error *error)
 {
     struct cli_file files[KINDS_MAX] = {{0}};
+    struct text replaced = {0};
     bool same = false;
 
     enum status status = make_folder(folder, error);
@@ -172,9 +185,19 @@ static enum status export_files(struct cli_session *session, const int *kinds, s
     if (!same)
         return error_set(error, STATUS_BUSY, folder,
                          "Other seats keep saving while the files are written; try again.");
-    for (size_t i = 0; i < count && status == STATUS_OK; i++)
+    for (size_t i = 0; i < count && status == STATUS_OK; i++) {
+        bool there = access(text_string(&files[i].path), F_OK) == 0;
+
+        if (there) {
+            text_add(&replaced, replaced.length == 0 ? "" : ", ");
+            text_add(&replaced, text_string(&files[i].path));
+        }
         status = cli_file_place(&files[i], error);
+    }
     drop_files(files, count);
+    if (status == STATUS_OK && replaced.length > 0)
+        tell_replaced(session->start->err, text_string(&replaced));
+    text_release(&replaced);
     return status;
 }
 

@@ -1,5 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* help and version, made from the one command list. */
+#include <string.h>
+
+#include "help_text.h"
 #include "springline/cli/commands.h"
 #include "springline/cli/options.h"
 #include "springline/cli/output.h"
@@ -26,12 +29,29 @@ static void add_command(struct text *out, const struct command_row *row)
     text_release(&synopsis);
 }
 
+/* One paragraph a line. */
+static void add_details(struct text *out, const char *lines)
+{
+    while (lines[0] != '\0') {
+        size_t length = strcspn(lines, "\n");
+        struct text line = {0};
+
+        text_append(&line, lines, length);
+        text_add(out, "\n");
+        cli_add_wrapped(out, "  ", text_string(&line), CLI_SHEET_COLUMNS);
+        out->failed = out->failed || line.failed;
+        text_release(&line);
+        lines += length + (lines[length] == '\n');
+    }
+}
+
 enum status cli_put_help(struct cli_session *session, enum command command, struct error *error)
 {
     struct text out = {0};
 
     if (command != COMMAND_NONE) {
         add_command(&out, &command_table[command]);
+        add_details(&out, help_details(command));
         return cli_put(session->start->out, &out, error);
     }
     text_add(&out, overview);
@@ -55,9 +75,7 @@ enum status cli_help(struct cli_session *session, struct error *error)
     if (operands[0] != NULL) {
         wanted = command_named(operands[0]);
         if (wanted == COMMAND_NONE)
-            return error_set(error, STATUS_USAGE, NULL,
-                             "There is no sub-command \"%.60s\"; see springline help.",
-                             operands[0]);
+            return help_no_command(operands[0], error);
     }
     return cli_put_help(session, wanted, error);
 }

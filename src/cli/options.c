@@ -4,6 +4,8 @@
 #include <getopt.h>
 #include <string.h>
 
+#include "help_text.h"
+
 /* What getopt_long returns for the program's own options; those of a sub-command count from 0. */
 enum { OPTION_STORE = 1000, OPTION_FORMAT, OPTION_HELP };
 
@@ -66,8 +68,9 @@ static enum status take_operands(struct cli_call *call, int first, int least, in
     int count = call->argc - first;
 
     if (count < least)
-        return error_set(error, STATUS_USAGE, call->argv[0], "Something is missing after %s; %s.",
-                         call->argv[0], help_hint);
+        return error_set(error, STATUS_USAGE, call->argv[0],
+                         "Give %s after %s; see springline help %s.", help_needs(call->command),
+                         call->argv[0], call->argv[0]);
     if (count > most)
         return error_set(error, STATUS_USAGE, call->argv[0], "\"%.60s\" is one word too many; %s.",
                          call->argv[first + most], help_hint);

@@ -87,7 +87,12 @@ usage() { # TEXT TITLE ARGUMENT...
     [ ! -s "$out" ]
     ok $? "... and nothing on the output"
 }
-usage 'no sub-command "recal"' "a sub-command that is none" recal
+usage 'no sub-command "recal"; the nearest is recall' "a letter too few" recal
+usage 'the nearest is audit' "two letters in the wrong order" audti
+usage 'the nearest is chart' "another letter" chars
+usage 'the nearest is verify' "a letter too many" verrify
+usage 'no sub-command "reca"; see springline help' "two letters too few: nothing is guessed" reca
+usage 'see springline help' "nor for what is like none" frobnicate
 usage '--bogus' "an option that is none" recall --bogus
 usage 'needs a value' "an option without its value" recall --on
 usage 'not a day of the calendar' "30 February" recall --on 2026-02-30
@@ -97,7 +102,10 @@ usage 'one word too many' "a word too many" recall now
 usage 'Give the month' "an audit of no month" audit
 usage 'no month' "month 13" audit --month 2026-13
 usage 'no moment' "a moment that is none" audit --month 2026-10 --as-of yesterday
-usage 'missing' "advice on nobody" advise
+usage 'Give a case number such as C-0001 after advise' "advice on nobody" advise
+usage 'Give a case number such as C-0001 after chart' "a chart of nobody" chart
+usage 'Give a CSV file or a folder' "an import of nothing" import
+usage 'Give a kind of record such as visits, or all' "an export of nothing" export
 usage 'upper or lower' "an arch that is none" advise C-0018 --arch middle
 usage 'both --right and --left' "half a proposal" advise C-0018 --right 1.00
 usage 'below 0' "less than nothing" advise C-0018 --right=-1 --left 1
@@ -146,7 +154,18 @@ ok $? "and nothing on the output"
 run --store "$store" --format json chart c-0018
 refuses 2 'text only' "the format is looked at first"
 run --store "$store" chart c-0018
-refuses 4 'There is no case c-0018' "case numbers are exact"
+[ "$code" = 0 ] && grep -q 'C-0018' "$out" && ! grep -q 'c-0018' "$out"
+ok $? "a case number in small letters finds the one case it can mean"
+printf 'chart,family\r\nP-1,Inkwell\r\n' >"$work/patients.csv"
+printf 'case,chart,opened\r\nAb-1,P-1,2026-01-05\r\naB-1,P-1,2026-01-05\r\n' >"$work/cases.csv"
+run --store "$work/two.db" init
+run --store "$work/two.db" import "$work/patients.csv"
+run --store "$work/two.db" import "$work/cases.csv"
+run --store "$work/two.db" advise aB-1
+[ "$code" = 0 ] && grep -q '^aB-1' "$out"
+ok $? "two that differ in nothing else are told apart"
+run --store "$work/two.db" advise ab-1
+refuses 4 'There is no case ab-1' "and where both can be meant neither is"
 run --store "$store" audit --month 2027-01
 refuses 4 '2027-01' "the audit of a month to come"
 run --store "$store" export all --out "$source/Makefile"
@@ -157,6 +176,10 @@ refuses 4 '/proc/no/such/place' "an export where no folder can be made"
 
 # ---- a full disk, played by a limit on the size of files: EFBIG in place of ENOSPC ----
 run --store "$store" export all --out "$work/kept"
+silent "a first export replaces nothing"
+run --store "$store" export visits --out "$work/kept"
+[ "$code" = 0 ] && [ "$(cat "$err")" = "springline: replaced: $work/kept/visits.csv" ]
+ok $? "a second one names what it replaced"
 cp -r "$work/kept" "$work/before"
 (
     ulimit -f 1

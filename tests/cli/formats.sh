@@ -67,6 +67,10 @@ run recall --help
 golden 0 help_recall.text
 run help recall
 golden 0 help_recall.text
+run help audit
+golden 0 help_audit.text
+run help advise
+golden 0 help_advise.text
 run --version
 golden 0 version.text
 run version

@@ -6,7 +6,8 @@
 #include "springline/app/app.h"
 #include "springline/core/rules.h"
 
-/* Loads the case with this number, current at as_of. STATUS_NOT_FOUND: "There is no case X ...". */
+/* Loads the case with this number, current at as_of; one that is spelled with other letter cases
+ * (ASCII) if no other is too. STATUS_NOT_FOUND: "There is no case X ...". */
 enum status advise_load(struct app *app, const char *number, int64_t as_of, struct arena *arena,
                         struct history *history, struct error *error);
 

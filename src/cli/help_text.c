@@ -1,0 +1,118 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "help_text.h"
+
+#include <stdbool.h>
+#include <string.h>
+
+static const char *const details[COMMAND_COUNT] = {
+    [COMMAND_RECALL] =
+        "group: safety (a child may come to harm: leads the list), overdue (past the last day of "
+        "the window), due (inside it), booked, resting, retention.\n"
+        "due_on: the first day of the window, or the day the safety item arose. late (days_late): "
+        "days since the window's last day, or since the item arose.\n"
+        "safety: expander-unseen (in place, nobody has looked for too long), "
+        "closed-with-expander (the case is closed, the expander was never taken out), "
+        "separators-left-in, bands-without-wire, wound-or-fault (not healed, not repaired).\n"
+        "last_verdict: of the last visit; recomputed: worked out now, for an imported visit.\n"
+        "--within DAYS: windows that open so soon count as due. --on DATE: the list of that day; "
+        "bookings are as they stand now.\n"
+        "As text the columns fit the terminal (or COLUMNS); csv and json are always complete. "
+        "Exit 1: nobody is on the list.",
+    [COMMAND_AUDIT] =
+        "Every case not closed at the month's end that has had a trainer, judged on the wear "
+        "periods that a visit closed within the month; the days since are told apart.\n"
+        "group: below (less than the minimum; low: less than the low limit; unsure: the interval "
+        "still reaches the minimum), unknown, not-seen, meeting.\n"
+        "met: days met of days known. 95 % (low95, high95): Wilson interval. source: sensor, "
+        "diary, or told, which runs high. unknown_share: days nothing is known of.\n"
+        "visits, holds, reductions, rests, overrides (more given than permitted), missed "
+        "(bookings), short_run (periods in a row short, low or unknown), change (against the month "
+        "before).\n"
+        "--as-of: as the records stood at a moment (YYYY-MM-DDTHH:MM:SSZ) or ledger row (@SEQ). "
+        "Exit 1: no case is audited.",
+    [COMMAND_ADVISE] =
+        "Verdict: proceed, reduce (less than the usual step), hold (nothing today), rest (the "
+        "expander comes out for a while). Below it each rule that fired: rest, hold, limit or "
+        "caution, and where its number comes from.\n"
+        "It counts what is recorded before the day asked for, widths up to and including it.\n"
+        "--right, --left: may so much be given? permitted, needs-reason (a recorded one), or "
+        "refused.\n"
+        "--tissue, --hardware, --repaired: what was found today; not stated, it is assumed sound. "
+        "FAULTS: intact, or loose-band, broken-wire, bent-wire, lost-ligature, lost-bracket with ; "
+        "between them, each with :right or :left if known.\n"
+        "Exit 0 whatever the verdict.",
+    [COMMAND_CHART] =
+        "Who, expanders with their fit checks, visits with amounts and verdicts, widths, wear by "
+        "period, contacts, the next date.",
+    [COMMAND_IMPORT] =
+        "The kind of a file is known from its header row; a folder is read in the right order.\n"
+        "A refused row is told with its line and column. Then nothing is kept: mend the file "
+        "itself and import it whole again; FILE.rejects.csv shows only the refused rows.\n"
+        "A row that is recorded already is passed over; one with the same key and other values is "
+        "refused.\n"
+        "--dry-run: say what would be taken and refused, keep nothing, write no rejects (but to "
+        "--rejects FILE).",
+    [COMMAND_EXPORT] =
+        "KIND: patients, cases, trainers, expanders, visits, widths, wear_days, wear_counts, "
+        "contacts, bookings.\n"
+        "The current rows in key order; --out FOLDER writes KIND.csv there, in the place of an "
+        "older one.",
+    [COMMAND_VERIFY] = "Every row of the ledger is hashed again and every derived state worked out "
+                       "again. Exit 1: something does not match.",
+};
+
+const char *help_details(enum command command)
+{
+    return details[command] == NULL ? "" : details[command];
+}
+
+const char *help_needs(enum command command)
+{
+    switch (command) {
+    case COMMAND_ADVISE:
+    case COMMAND_CHART:
+        return "a case number such as C-0001";
+    case COMMAND_IMPORT:
+        return "a CSV file or a folder of them";
+    case COMMAND_EXPORT:
+        return "a kind of record such as visits, or all";
+    default:
+        return "a word";
+    }
+}
+
+/* Is one word the other with a single letter added, taken out or changed, or two neighbours
+ * swapped? */
+static bool one_slip(const char *a, const char *b)
+{
+    size_t a_length = strlen(a), b_length = strlen(b), same = 0;
+
+    while (a[same] != '\0' && a[same] == b[same])
+        same++;
+    const char *a_rest = a + same, *b_rest = b + same;
+    if (a_length == b_length) {
+        if (a_length == same)
+            return false;
+        if (strcmp(a_rest + 1, b_rest + 1) == 0)
+            return true;
+        return a_rest[0] == b_rest[1] && a_rest[1] == b_rest[0] && a_rest[1] != '\0' &&
+               strcmp(a_rest + 2, b_rest + 2) == 0;
+    }
+    if (a_length == b_length + 1)
+        return strcmp(a_rest + 1, b_rest) == 0;
+    return a_length + 1 == b_length && strcmp(a_rest, b_rest + 1) == 0;
+}
+
+enum status help_no_command(const char *name, struct error *error)
+{
+    const char *near = NULL;
+
+    for (int i = 1; i < COMMAND_COUNT && near == NULL; i++)
+        if ((command_table[i].places & PLACE_SHELL) != 0 && one_slip(name, command_table[i].name))
+            near = command_table[i].name;
+    if (near != NULL)
+        return error_set(error, STATUS_USAGE, NULL,
+                         "There is no sub-command \"%.60s\"; the nearest is %s.", name, near);
+    return error_set(error, STATUS_USAGE, NULL,
+                     "There is no sub-command \"%.60s\"; see springline help.", name);
+}
