@@ -171,7 +171,7 @@ static enum status show_screens(const struct world *world, const char *store_pat
                       .seat = world->seat};
     struct terminal *terminal = NULL;
 
-    enum status status = store_open(store_path, &world->source, &app.store, error);
+    enum status status = store_open_first(store_path, &world->source, &app.store, error);
     if (status != STATUS_OK)
         return status;
     status = terminal_open(stdin, stdout, world->charset, &terminal, error);

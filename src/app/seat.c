@@ -5,6 +5,11 @@
 
 #include "springline/app/grow.h"
 
+enum status seat_begin(struct app *app, struct error *error)
+{
+    return store_open_rest(app->store, error);
+}
+
 struct collector {
     struct arena *arena;
     struct unsaved_list *list;

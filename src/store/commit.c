@@ -19,7 +19,7 @@ static bool is_saved(struct store *store, const struct id *request)
 bool connection_renew(struct store *store)
 {
     connection_close(store);
-    return connection_open(store, NULL) == STATUS_OK;
+    return connection_open(store, true, NULL) == STATUS_OK;
 }
 
 /* After an import the cache is small again; one that stays large harms nothing. */

@@ -109,6 +109,7 @@ struct store {
     struct arena scratch;                                       /* texts of the row being written */
     struct text buffer;                                         /* what is hashed */
     struct save save;
+    bool whole;  /* every statement is prepared, not only those of a first screen */
     bool tuning; /* the authoriser lets cache_size be set */
     int wait_ms; /* WAIT_MS; 0: do not wait */
     int64_t wait_began_ms;
@@ -174,8 +175,10 @@ void column_name(struct text *out, const struct field *field);
 
 /* ---- statement.c, row_sql.c ---- */
 
-/* Prepares every statement; the authoriser stands already. */
-enum status statements_prepare(struct store *store, struct error *error);
+/* Prepares the statements that a first screen reads; the authoriser stands already. */
+enum status statements_prepare_first(struct store *store, struct error *error);
+/* Prepares every other statement; nothing to do when the store is whole. */
+enum status statements_prepare_rest(struct store *store, struct error *error);
 /* Finalizes every statement. */
 void statements_finalize(struct store *store);
 /* Appends the SQL of one generated statement; nothing when the kind has none. */
@@ -212,8 +215,9 @@ enum status ladder_climb(const char *path, const struct schema_rung *rungs, size
 
 /* ---- open.c ---- */
 
-/* Opens store->path and everything that hangs on the connection. */
-enum status connection_open(struct store *store, struct error *error);
+/* Opens store->path and everything that hangs on the connection; not whole: of the statements only
+ * those of a first screen. */
+enum status connection_open(struct store *store, bool whole, struct error *error);
 /* The newest ledger row: 0, INSTANT_NONE and the practice's hash when there is none. */
 enum status head_read(struct store *store, int64_t *sequence, instant *newest,
                       uint8_t hash[HASH_SIZE], struct error *error);

@@ -41,7 +41,7 @@ static enum status open_file(struct store *store, struct error *error)
     return STATUS_OK;
 }
 
-enum status connection_open(struct store *store, struct error *error)
+enum status connection_open(struct store *store, bool whole, struct error *error)
 {
     enum status status = open_file(store, error);
     int code;
@@ -54,7 +54,9 @@ enum status connection_open(struct store *store, struct error *error)
             status = store_failure(store, code, error);
     }
     if (status == STATUS_OK)
-        status = statements_prepare(store, error);
+        status = statements_prepare_first(store, error);
+    if (status == STATUS_OK && whole)
+        status = statements_prepare_rest(store, error);
     if (status == STATUS_OK)
         status = read_practice(store, error);
     if (status != STATUS_OK)
@@ -80,8 +82,16 @@ static enum status as_unusable(enum status status, struct error *error)
     return STATUS_UNUSABLE;
 }
 
-enum status store_open(const char *path, const struct store_source *source, struct store **store,
-                       struct error *error)
+/* There is one thread, and nobody asks SQLite how much memory it holds: both cost time at every
+ * allocation. Once SQLite runs it refuses, which harms nothing. */
+static void set_library(void)
+{
+    (void)sqlite3_config(SQLITE_CONFIG_SINGLETHREAD);
+    (void)sqlite3_config(SQLITE_CONFIG_MEMSTATUS, 0);
+}
+
+static enum status open_store(const char *path, const struct store_source *source, bool whole,
+                              struct store **store, struct error *error)
 {
     struct store *made;
     char *absolute = NULL;
@@ -90,6 +100,7 @@ enum status store_open(const char *path, const struct store_source *source, stru
 
     if (sodium_init() < 0)
         return error_set(error, STATUS_UNUSABLE, NULL, "libsodium can not be started here.");
+    set_library();
     status = guard_existing(path, &absolute, &version, error);
     if (status != STATUS_OK)
         return status;
@@ -106,13 +117,32 @@ enum status store_open(const char *path, const struct store_source *source, stru
     if (status == STATUS_OK && version < (int)schema_rung_count)
         status = ladder_climb(absolute, schema_rungs, schema_rung_count, NULL, INSTANT_NONE, error);
     if (status == STATUS_OK)
-        status = connection_open(made, error);
+        status = connection_open(made, whole, error);
     if (status != STATUS_OK) {
         store_close(made);
         return as_unusable(status, error);
     }
     *store = made;
     return STATUS_OK;
+}
+
+enum status store_open(const char *path, const struct store_source *source, struct store **store,
+                       struct error *error)
+{
+    return open_store(path, source, true, store, error);
+}
+
+enum status store_open_first(const char *path, const struct store_source *source,
+                             struct store **store, struct error *error)
+{
+    return open_store(path, source, false, store, error);
+}
+
+enum status store_open_rest(struct store *store, struct error *error)
+{
+    if (store->db == NULL)
+        return store_is_closed(store, error);
+    return as_unusable(statements_prepare_rest(store, error), error);
 }
 
 void store_close(struct store *store)
@@ -181,6 +211,7 @@ enum status store_create(const char *path, const struct store_source *source, st
 
     if (sodium_init() < 0)
         return error_set(error, STATUS_UNUSABLE, NULL, "libsodium can not be started here.");
+    set_library();
     status = guard_new(path, error);
     if (status == STATUS_OK)
         status = make_file(path, error);

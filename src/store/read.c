@@ -167,7 +167,10 @@ enum status store_read_case(struct store *store, const struct id *casefile, int6
     if (status != STATUS_OK)
         return status;
     memset(history, 0, sizeof *history);
-    status = read_head(store, casefile, as_of, arena, history, error);
+    /* A first screen that must look into a case (a draft was left) can not wait for the rest. */
+    status = statements_prepare_rest(store, error);
+    if (status == STATUS_OK)
+        status = read_head(store, casefile, as_of, arena, history, error);
     if (status == STATUS_OK)
         status = read_parts(store, casefile, as_of, arena, history, error);
     return read_end(store, began, status, error);

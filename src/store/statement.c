@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* Every statement of the store, prepared once when it is opened. */
+/* Every statement of the store, prepared once when it is opened, in one step or two. */
 #include <string.h>
 
 #include "handle.h"
@@ -82,6 +82,8 @@ static enum status prepare_kind(struct store *store, enum record_kind kind, stru
     for (int which = 0; which < ROW_STATEMENT_COUNT; which++) {
         enum status status;
 
+        if (store->rows[kind][which] != NULL)
+            continue;
         text_clear(sql);
         row_sql(sql, store->shapes, kind, (enum row_statement)which);
         if (sql->failed)
@@ -95,21 +97,47 @@ static enum status prepare_kind(struct store *store, enum record_kind kind, stru
     return STATUS_OK;
 }
 
-enum status statements_prepare(struct store *store, struct error *error)
+/* What a first screen reads: the states of the cases, the day's bookings, the seat's drafts. */
+static const enum statement first_statements[] = {
+    STATEMENT_BEGIN_READ,   STATEMENT_ROLLBACK, STATEMENT_DATA_VERSION, STATEMENT_PRACTICE,
+    STATEMENT_HEAD,         STATEMENT_STATES,   STATEMENT_BOOKINGS,     STATEMENT_DRAFTS,
+    STATEMENT_REQUEST_FIND, /* every row that is read names its request */
+};
+
+enum status statements_prepare_first(struct store *store, struct error *error)
 {
     struct text sql = {0};
     enum status status = STATUS_OK;
 
-    for (int i = 0; i < STATEMENT_COUNT && status == STATUS_OK; i++)
-        status = prepare_statement(store, (enum statement)i, &sql, error);
+    for (size_t i = 0; i < sizeof first_statements / sizeof first_statements[0]; i++) {
+        if (status == STATUS_OK)
+            status = prepare_statement(store, first_statements[i], &sql, error);
+    }
+    text_release(&sql);
+    return status;
+}
+
+enum status statements_prepare_rest(struct store *store, struct error *error)
+{
+    struct text sql = {0};
+    enum status status = STATUS_OK;
+
+    if (store->whole)
+        return STATUS_OK;
+    for (int i = 0; i < STATEMENT_COUNT && status == STATUS_OK; i++) {
+        if (store->statements[i] == NULL)
+            status = prepare_statement(store, (enum statement)i, &sql, error);
+    }
     for (int kind = 0; kind < RECORD_KIND_COUNT && status == STATUS_OK; kind++)
         status = prepare_kind(store, (enum record_kind)kind, &sql, error);
     text_release(&sql);
+    store->whole = status == STATUS_OK;
     return status;
 }
 
 void statements_finalize(struct store *store)
 {
+    store->whole = false;
     for (int i = 0; i < STATEMENT_COUNT; i++) {
         sqlite3_finalize(store->statements[i]);
         store->statements[i] = NULL;

@@ -4,6 +4,7 @@
 #include <stdarg.h>
 #include <stdio.h>
 
+#include "springline/app/seat.h"
 #include "springline/ui/binding.h"
 #include "springline/ui/screens.h"
 
@@ -353,11 +354,19 @@ enum status ui_run(struct app *app, struct display *display, const struct ui_set
                    struct error *error)
 {
     struct ui ui;
-    bool changed = true;
+    bool changed = false;
 
     enum status status = ui_start(&ui, app, display, setup, error);
     if (status != STATUS_OK)
         return status;
+    /* The first screen stands before the rest of the store is opened, and no key is taken before
+     * that is known to be good. */
+    ui_draw(&ui);
+    status = seat_begin(app, error);
+    if (status != STATUS_OK) {
+        ui_stop(&ui);
+        return status;
+    }
     while (!ui.ending) {
         struct key key = {0};
         /* What was typed ahead comes first: only the last of those frames is drawn. */

@@ -10,8 +10,9 @@
  *   so that pages can be turned.
  * BENCH_OPEN: keys sent to springline after its first screen, to reach another list.
  *
- * springline has painted when its ready mark is read. The rivals have none: they have painted when
- * the rows or the cursor expected stand on the screen, which may be a little before they are done.
+ * Each has painted when the rows and the cursor expected stand on the screen. What springline shows
+ * is learnt beforehand, in a run that waits for its ready marks: it moves the cursor last. How long
+ * it then takes until the mark, when a first key would be taken, is printed too.
  */
 #include <stdio.h>
 #include <stdlib.h>
@@ -39,21 +40,33 @@ struct rival {
     const char *const *arguments;
     const char *const *environment;
     const char *open;       /* keys after the first screen; NULL: none */
-    bool marked;            /* writes ready marks */
+    bool marked;            /* writes ready marks: what it shows is learnt from itself */
     bool line_moves_cursor; /* a line down moves the cursor; else it scrolls */
     int page;               /* lines a page down scrolls */
     int text_rows;          /* rows of text it shows */
     const char *keys[2][2]; /* [line, page][down, up] */
     double ms[MEASURES][STARTS > KEYS ? STARTS : KEYS];
-    double bytes[2][KEYS]; /* sent per key: line, page */
-    long resident_kib;     /* after the first screen */
+    double bytes[2][KEYS];   /* sent per key: line, page */
+    double ready_ms[STARTS]; /* start to the first ready mark */
+    long resident_kib;       /* after the first screen */
+    struct sight *sights;    /* of a marked one, SIGHTS of them */
 };
 
-/* What a rival shows when it has painted: its first line's number, and the cursor's row or -1. */
+/* What springline shows: where the cursor stands, the text of its row, and the last row. */
+struct sight {
+    struct screen_place cursor;
+    char row[LINE_SIZE], last[LINE_SIZE];
+};
+
+enum { SIGHT_START, SIGHT_LIST, SIGHT_LINE, SIGHT_PAGE, SIGHT_PAGE_BACK, SIGHTS };
+
+/* What a rival shows when it has painted: its first line's number, and the cursor's row or -1; or
+ * the sight. */
 struct expected {
     int top;
     int bottom_row;
     int cursor_row;
+    const struct sight *sight;
 };
 
 static int number_at(struct screen *screen, int row)
@@ -61,21 +74,37 @@ static int number_at(struct screen *screen, int row)
     return (int)strtol(screen_row(screen, row), NULL, 10);
 }
 
+static bool is_seen(struct screen *screen, const struct sight *sight)
+{
+    struct screen_place cursor = screen_cursor(screen);
+    return cursor.row == sight->cursor.row && cursor.column == sight->cursor.column &&
+           strcmp(screen_row(screen, cursor.row), sight->row) == 0 &&
+           strcmp(screen_row(screen, ROWS - 1), sight->last) == 0;
+}
+
 static bool is_painted(struct screen *screen, void *context)
 {
     const struct expected *expected = context;
+    if (expected->sight != NULL) {
+        return is_seen(screen, expected->sight);
+    }
     return number_at(screen, 0) == expected->top &&
            number_at(screen, expected->bottom_row) == expected->top + expected->bottom_row &&
            (expected->cursor_row < 0 || screen_cursor(screen).row == expected->cursor_row);
 }
 
-static bool wait_painted(struct screen *screen, const struct rival *rival,
-                         struct expected *expected)
+static bool wait_painted(struct screen *screen, struct expected *expected)
 {
-    if (rival->marked) {
-        return screen_wait_ready(screen, 0);
-    }
     return screen_wait(screen, is_painted, expected, "the rows to be painted", 0);
+}
+
+/* What each of them shows first. */
+static struct expected expect_first(const struct rival *rival)
+{
+    return (struct expected){.top = 1,
+                             .bottom_row = rival->text_rows - 1,
+                             .cursor_row = rival->line_moves_cursor ? 0 : -1,
+                             .sight = rival->marked ? &rival->sights[SIGHT_START] : NULL};
 }
 
 static long resident_kib(struct screen *screen)
@@ -107,11 +136,15 @@ static struct screen *start(const struct rival *rival)
 
 static bool measure_start(struct rival *rival, int sample)
 {
-    struct expected expected = {1, rival->text_rows - 1, rival->line_moves_cursor ? 0 : -1};
+    struct expected expected = expect_first(rival);
     int64_t began = screen_now_ns();
     struct screen *screen = start(rival);
-    bool good = screen != NULL && wait_painted(screen, rival, &expected);
+    bool good = screen != NULL && wait_painted(screen, &expected);
     int64_t ended = screen_now_ns();
+    if (good && rival->marked) {
+        good = screen_wait_ready(screen, 0);
+        rival->ready_ms[sample] = (double)(screen_ready_at_ns(screen) - began) / 1e6;
+    }
     if (good) {
         rival->ms[MEASURE_START][sample] = (double)(ended - began) / 1e6;
         rival->resident_kib = resident_kib(screen);
@@ -120,44 +153,91 @@ static bool measure_start(struct rival *rival, int sample)
     return good;
 }
 
+/* What is expected after the key. */
+static void expect_key(const struct rival *rival, bool page, bool down, struct expected *expected)
+{
+    if (rival->marked && page) {
+        expected->sight = &rival->sights[down ? SIGHT_PAGE : SIGHT_PAGE_BACK];
+    } else if (rival->marked) {
+        expected->sight = &rival->sights[down ? SIGHT_LINE : SIGHT_LIST];
+    } else if (page) {
+        expected->top = down ? 1 + rival->page : 1;
+        expected->cursor_row = -1; /* where a page leaves the cursor differs */
+    } else if (rival->line_moves_cursor) {
+        expected->cursor_row = down ? 1 : 0;
+    } else {
+        expected->top = down ? 2 : 1;
+    }
+}
+
 /* Down and up in turn, so that every key has something to repaint. */
 static bool measure_keys(struct rival *rival, struct screen *screen, bool page)
 {
-    struct expected expected = {1, rival->text_rows - 1, rival->line_moves_cursor ? 0 : -1};
+    struct expected expected = expect_first(rival);
     enum measure measure = page ? MEASURE_PAGE : MEASURE_LINE;
     for (int sample = 0; sample < KEYS; sample++) {
         bool down = sample % 2 == 0;
         const char *key = rival->keys[page][down ? 0 : 1];
-        if (page) {
-            expected.top = down ? 1 + rival->page : 1;
-            expected.cursor_row = -1; /* where a page leaves the cursor differs */
-        } else if (rival->line_moves_cursor) {
-            expected.cursor_row = down ? 1 : 0;
-        } else {
-            expected.top = down ? 2 : 1;
-        }
+        expect_key(rival, page, down, &expected);
         screen_drain(screen);
         size_t bytes = screen_bytes(screen);
         int64_t began = screen_now_ns();
-        if (!screen_send(screen, key, strlen(key)) || !wait_painted(screen, rival, &expected)) {
+        if (!screen_send(screen, key, strlen(key)) || !wait_painted(screen, &expected)) {
             return false;
         }
         rival->ms[measure][sample] = (double)(screen_now_ns() - began) / 1e6;
+        if (rival->marked && !screen_wait_ready(screen, 0)) {
+            return false;
+        }
         rival->bytes[page][sample] = (double)(screen_bytes(screen) - bytes);
     }
     return true;
 }
 
+/* Presses the keys (NULL: none), waits for the mark, and keeps what is shown then. */
+static bool press_and_see(struct screen *screen, const char *keys, struct sight *sight)
+{
+    if (keys != NULL && !screen_press(screen, keys)) {
+        return false;
+    }
+    sight->cursor = screen_cursor(screen);
+    snprintf(sight->row, sizeof sight->row, "%s", screen_row(screen, sight->cursor.row));
+    snprintf(sight->last, sizeof sight->last, "%s", screen_row(screen, ROWS - 1));
+    return true;
+}
+
+static bool warm_pages(const struct rival *rival, struct screen *screen)
+{
+    return screen_press(screen, rival->keys[1][0]) && screen_press(screen, rival->keys[1][1]);
+}
+
+/* What springline shows at each step of the measurement, in the order of the steps. */
+static bool learn(struct rival *rival)
+{
+    struct screen *screen = start(rival);
+    struct sight *sights = rival->sights;
+    bool good = screen != NULL && screen_wait_ready(screen, 0) &&
+                press_and_see(screen, NULL, &sights[SIGHT_START]) &&
+                press_and_see(screen, rival->open, &sights[SIGHT_LIST]) &&
+                press_and_see(screen, rival->keys[0][0], &sights[SIGHT_LINE]) &&
+                screen_press(screen, rival->keys[0][1]) && warm_pages(rival, screen) &&
+                press_and_see(screen, rival->keys[1][0], &sights[SIGHT_PAGE]) &&
+                press_and_see(screen, rival->keys[1][1], &sights[SIGHT_PAGE_BACK]);
+    screen_free(screen);
+    return good;
+}
+
 static bool measure_rival(struct rival *rival)
 {
-    struct expected expected = {1, rival->text_rows - 1, rival->line_moves_cursor ? 0 : -1};
+    struct expected expected = expect_first(rival);
     struct screen *screen = start(rival);
-    bool good = screen != NULL && wait_painted(screen, rival, &expected);
+    bool good = screen != NULL && wait_painted(screen, &expected);
     if (good && rival->open != NULL) {
         good = screen_press(screen, rival->open);
     }
     /* Vim leaves the cursor elsewhere after a page, so the lines come first. */
-    good = good && measure_keys(rival, screen, false) && measure_keys(rival, screen, true);
+    good = good && measure_keys(rival, screen, false) &&
+           (!rival->marked || warm_pages(rival, screen)) && measure_keys(rival, screen, true);
     screen_free(screen);
     return good;
 }
@@ -237,6 +317,10 @@ static int write_lines(const char *rows_path, const char *lines_path)
 
 static bool measure_all(struct rival rivals[RIVALS])
 {
+    if (!learn(&rivals[0])) {
+        fprintf(stderr, "bench: %s did not answer the keys\n", rivals[0].name);
+        return false;
+    }
     for (int sample = 0; sample < STARTS; sample++) {
         for (int i = 0; i < RIVALS; i++) {
             if (!measure_start(&rivals[i], sample)) {
@@ -276,7 +360,9 @@ int main(int argc, char **argv)
     const char *const less_arguments[] = {lines_path, NULL};
     const char *const less_environment[] = {"LESS=", "LESSHISTFILE=-", NULL};
     static struct rival rivals[RIVALS];
+    static struct sight sights[SIGHTS];
     rivals[0] = (struct rival){.name = "springline",
+                               .sights = sights,
                                .program = argv[1],
                                .arguments = springline_arguments,
                                .environment = springline_environment,
@@ -303,6 +389,8 @@ int main(int argc, char **argv)
     printf("%d rows of the store; vim and less show them repeated to %d lines; %d x %d\n", count,
            LINES, ROWS, COLUMNS);
     print_measure(rivals, MEASURE_START, "start to first screen", STARTS);
+    printf("  springline takes the first key at p50 %8.3f ms\n",
+           at_share(rivals[0].ready_ms, STARTS, 0.50));
     print_measure(rivals, MEASURE_LINE, "a line down or up, key to repaint", KEYS);
     print_measure(rivals, MEASURE_PAGE, "a page down or up, key to repaint", KEYS);
     printf("\nresident after the first screen\n");

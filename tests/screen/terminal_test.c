@@ -14,7 +14,9 @@
 #include <string.h>
 
 #include <cmocka.h>
+#include <sqlite3.h>
 
+#include "kept_store.h"
 #include "practice.h"
 
 static void leave(struct screen *screen)
@@ -69,6 +71,39 @@ static void kinds_of_terminal(void **state)
         practice_shows(screen, "C-0035");
         leave(screen);
     }
+    practice_close(&practice);
+}
+
+/* Not every table is looked at for the first screen. One that is not as it must be is told before
+ * a key is taken: what was typed ahead does nothing. */
+static void a_lacking_store_ends_before_any_key(void **state)
+{
+    struct practice practice = {0};
+    struct text told = {0};
+
+    (void)state;
+    practice_open(&practice, "lacking");
+    assert_int_equal(0, practice_run(&practice, (const char *const[]){"verify", NULL}));
+    assert_int_equal(SQLITE_OK,
+                     kept_raw(practice.path, true, "ALTER TABLE width RENAME COLUMN um TO length"));
+    const char *const arguments[] = {"--store", practice.path, NULL};
+    const char *const environment[] = {practice.today, NULL};
+    struct screen_options options = {.program = getenv("SPRINGLINE_PROGRAM"),
+                                     .arguments = arguments,
+                                     .environment = environment};
+    struct screen *screen = screen_start(&options);
+    assert_non_null(screen);
+    assert_true(screen_send(screen, "\r17", 3));
+    assert_int_equal(screen_wait_exit(screen, 0), 3);
+    assert_false(screen_alternate(screen));
+    /* The path may break the sentence anywhere. */
+    for (int row = 0; row < 24; row++)
+        text_add(&told, screen_row(screen, row));
+    assert_non_null(strstr(text_string(&told), "does not hold the tables of this program"));
+    text_release(&told);
+    assert_int_equal(0, screen_ready_count(screen));
+    screen_free(screen);
+    assert_int_equal(0, kept_number(practice.path, "SELECT count(*) FROM draft"));
     practice_close(&practice);
 }
 
@@ -289,6 +324,78 @@ static void redraws_whole_on_ctrl_l(void **state)
     practice_close(&practice);
 }
 
+/* The whole screen, and where the cursor is. */
+struct sight {
+    struct screen_cell cells[24][80];
+    struct screen_place cursor;
+};
+
+static void remember(struct screen *screen, struct sight *sight)
+{
+    memset(sight, 0, sizeof *sight);
+    for (int row = 0; row < 24; row++) {
+        for (int column = 0; column < 80; column++) {
+            struct screen_cell cell = screen_cell_at(screen, row, column);
+            sight->cells[row][column] = cell;
+            if (cell.character == 0 && cell.width == 1) /* never written, or written as a blank */
+                sight->cells[row][column].character = ' ';
+        }
+    }
+    sight->cursor = screen_cursor(screen);
+}
+
+/* What a person can see of a cell: a blank shows no weight and no colour of its own. */
+static bool looks_same(const struct screen_cell *one, const struct screen_cell *other)
+{
+    bool blank = one->character == ' ';
+
+    return one->character == other->character && one->width == other->width &&
+           one->reverse == other->reverse && one->underline == other->underline &&
+           (blank || (one->bold == other->bold && one->foreground == other->foreground));
+}
+
+static void is_same(const struct sight *one, const struct sight *other)
+{
+    for (int row = 0; row < 24; row++) {
+        for (int column = 0; column < 80; column += one->cells[row][column].width == 2 ? 2 : 1) {
+            if (!looks_same(&one->cells[row][column], &other->cells[row][column]))
+                fail_msg("row %d, column %d: U+%04X, whole U+%04X", row, column,
+                         (unsigned)one->cells[row][column].character,
+                         (unsigned)other->cells[row][column].character);
+        }
+    }
+    assert_int_equal(one->cursor.row, other->cursor.row);
+    assert_int_equal(one->cursor.column, other->cursor.column);
+}
+
+/* Only what changed is handed on from frame to frame; a new size makes the next frame whole. Both
+ * must show the same, double-width characters typed into the search included. */
+static void a_changed_screen_is_as_a_whole_one(void **state)
+{
+    static const char *const steps[] = {
+        "\033[B", "\033[6~", "\033[B", "\033[5~", "a", "\344\270\255", "\346\226\207", "b",
+        "\177",   "\177",    "\177",   "\033",    "?", "\033",         "35",           "\r",
+        "1",      "7",       "\r",     "\033"};
+    static struct sight changed, whole;
+    struct practice practice = {0};
+
+    (void)state;
+    practice_open(&practice, "changed");
+    struct screen *screen = practice_screen(&practice, 24, 80, NULL);
+    for (size_t i = 0; i < sizeof steps / sizeof steps[0]; i++) {
+        assert_true(screen_press(screen, steps[i]));
+        remember(screen, &changed);
+        assert_true(screen_resize(screen, 24, 79));
+        assert_true(screen_wait_ready(screen, 0));
+        assert_true(screen_resize(screen, 24, 80));
+        assert_true(screen_wait_ready(screen, 0));
+        remember(screen, &whole);
+        is_same(&changed, &whole);
+    }
+    screen_free(screen);
+    practice_close(&practice);
+}
+
 static void sizes(void **state)
 {
     struct practice practice = {0};
@@ -418,6 +525,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(kinds_of_terminal),
+        cmocka_unit_test(a_lacking_store_ends_before_any_key),
         cmocka_unit_test(fixed_dates),
         cmocka_unit_test(colours),
         cmocka_unit_test(character_sets),
@@ -425,6 +533,7 @@ int main(void)
         cmocka_unit_test(moving_in_every_spelling),
         cmocka_unit_test(esc_acts_at_once),
         cmocka_unit_test(redraws_whole_on_ctrl_l),
+        cmocka_unit_test(a_changed_screen_is_as_a_whole_one),
         cmocka_unit_test(sizes),
         cmocka_unit_test(random_sizes),
         cmocka_unit_test(random_bytes),

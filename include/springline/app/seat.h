@@ -5,6 +5,13 @@
 
 #include "springline/app/app.h"
 
+/*
+ * The second step of opening a store that store_open_first opened: everything that a key may need.
+ * Comes after the first screen and before the first key is taken; a store that does not hold what
+ * this program needs is told then (STATUS_UNUSABLE). A whole store has nothing to do.
+ */
+enum status seat_begin(struct app *app, struct error *error);
+
 struct unsaved {
     struct draft draft; /* texts in the arena */
     const char *number; /* of the case; "" when the case is gone */

@@ -57,6 +57,19 @@ enum status store_create(const char *path, const struct store_source *source, st
 enum status store_open(const char *path, const struct store_source *source, struct store **store,
                        struct error *error);
 
+/*
+ * store_open in two steps, for a first screen between them. After store_open_first the store is
+ * open with every setting, and store_each_state, store_each_booking, store_each_draft,
+ * store_read_case, store_head and store_data_version work; every other call fails.
+ */
+enum status store_open_first(const char *path, const struct store_source *source,
+                             struct store **store, struct error *error);
+/*
+ * The second step: prepares and checks all other statements; must come before the first key is
+ * taken. Results as of store_open. A store that is whole already has nothing to do: STATUS_OK.
+ */
+enum status store_open_rest(struct store *store, struct error *error);
+
 /* Closes; NULL is allowed. An open transaction is rolled back. */
 void store_close(struct store *store);
 
