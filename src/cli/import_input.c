@@ -327,7 +327,8 @@ enum status input_write_rejects(struct input *input, const char *path, struct er
     struct csv_row row;
     struct cli_file file;
 
-    qsort(input->bad, input->bad_count, sizeof *input->bad, compare_lines);
+    if (input->bad_count > 0)
+        qsort(input->bad, input->bad_count, sizeof *input->bad, compare_lines);
     enum status status = open_source(input, &source, &row, error);
     if (status != STATUS_OK)
         return status;
