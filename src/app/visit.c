@@ -154,6 +154,16 @@ static void show_window(struct visit_sheet *sheet)
                  day_to_text(to, last));
 }
 
+static void mark_above(struct visit_sheet *sheet, const struct judgement *judgement)
+{
+    struct proposal amounts = visit_amounts(sheet, judgement->arch);
+
+    visit_field(sheet, ITEM_RIGHT, judgement->arch)->above =
+        amounts.right > judgement->permitted_right;
+    visit_field(sheet, ITEM_LEFT, judgement->arch)->above =
+        amounts.left > judgement->permitted_left;
+}
+
 static void judge_arch(struct visit_sheet *sheet, int which, bool assume,
                        struct judgement *judgement)
 {
@@ -176,6 +186,7 @@ void visit_judge(struct visit_sheet *sheet)
         struct examination found = visit_examination(sheet, sheet->arches[i], false);
         sheet->examined[i] = found.tissue != TISSUE_NONE && found.hardware != HARDWARE_NOT_RECORDED;
         judge_arch(sheet, i, true, &sheet->judgements[i]);
+        mark_above(sheet, &sheet->judgements[i]);
     }
     show_window(sheet);
 }

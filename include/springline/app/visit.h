@@ -50,6 +50,7 @@ struct sheet_field {
     bool filled;                /* holds a value; see value */
     int64_t value;              /* um, day, count, enum or hardware bits, by item */
     bool wrong;                 /* what stands there was refused */
+    bool above;                 /* an amount above what is permitted on its side */
 };
 
 struct visit_sheet {
