@@ -58,31 +58,62 @@ enum command binding_command(const struct key *key, unsigned places)
     return COMMAND_NONE;
 }
 
-static void add_to_footer(struct text *out, const struct command_row *row)
-{
-    const char *keys = row->keys, *name;
-    size_t length;
+/* A footer being written: the word that stands last is still to come, so that the next command
+ * may share it. */
+struct footer {
+    struct text *out;
+    const char *word; /* NULL: nothing was written yet */
+    bool (*is_text)(const void *state, const struct key *key);
+    const void *state;
+};
 
-    if (row->footer[0] == '\0' || !next_name(&keys, &name, &length))
-        return;
-    if (out->length > 0)
-        text_add(out, "  ");
-    text_append(out, name, length);
-    text_addf(out, " %s", row->footer);
+/* The first key of a row that is not text now; false: there is none. */
+static bool first_key(const struct footer *footer, const struct command_row *row, const char **name,
+                      size_t *length)
+{
+    const char *keys = row->keys;
+    struct key key;
+
+    while (next_name(&keys, name, length)) {
+        if (footer->is_text == NULL || !key_from_name(*name, *length, &key) ||
+            !footer->is_text(footer->state, &key))
+            return true;
+    }
+    return false;
 }
 
-void binding_footer(struct text *out, unsigned places)
+static void add_to_footer(struct footer *footer, const struct command_row *row)
 {
+    const char *name;
+    size_t length;
+
+    if (row->footer[0] == '\0' || !first_key(footer, row, &name, &length))
+        return;
+    if (footer->word != NULL && strcmp(footer->word, row->footer) == 0)
+        text_add(footer->out, " ");
+    else if (footer->word != NULL)
+        text_addf(footer->out, " %s  ", footer->word);
+    text_append(footer->out, name, length);
+    footer->word = row->footer;
+}
+
+void binding_footer(struct text *out, unsigned places,
+                    bool (*is_text)(const void *state, const struct key *key), const void *state)
+{
+    struct footer footer = {.out = out, .is_text = is_text, .state = state};
+
     /* What works everywhere comes last: it is the first to be cut on a narrow screen. */
     for (int i = 1; i < COMMAND_COUNT; i++) {
         if ((command_table[i].places & places) != 0)
-            add_to_footer(out, &command_table[i]);
+            add_to_footer(&footer, &command_table[i]);
     }
     for (int i = 1; i < COMMAND_COUNT; i++) {
         if ((command_table[i].places & places) == 0 &&
             (command_table[i].places & PLACE_ANYWHERE) != 0)
-            add_to_footer(out, &command_table[i]);
+            add_to_footer(&footer, &command_table[i]);
     }
+    if (footer.word != NULL)
+        text_addf(out, " %s", footer.word);
 }
 
 void binding_help(struct panel *panel, unsigned places)

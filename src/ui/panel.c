@@ -5,11 +5,14 @@
 
 void panel_add(struct panel *panel, unsigned look, int hang, const char *text)
 {
-    panel_add_signed(panel, look, 0, hang, text);
+    panel_add_marked(panel, look, hang, text, "", 0);
 }
 
-void panel_add_signed(struct panel *panel, unsigned look, unsigned sign, int hang, const char *text)
+void panel_add_marked(struct panel *panel, unsigned look, int hang, const char *text,
+                      const char *word, unsigned mark)
 {
+    const char *at = strstr(text, word);
+
     if (panel->count == panel->capacity) {
         size_t capacity = panel->capacity == 0 ? 16 : panel->capacity * 2;
         struct panel_line *lines = arena_array(&panel->arena, capacity, sizeof *lines);
@@ -28,13 +31,18 @@ void panel_add_signed(struct panel *panel, unsigned look, unsigned sign, int han
         return;
     }
     panel->lines[panel->count++] =
-        (struct panel_line){.text = copy, .look = look, .hang = hang, .sign = sign};
+        (struct panel_line){.text = copy,
+                            .look = look,
+                            .hang = hang,
+                            .mark_from = at == NULL ? 0 : (size_t)(at - text),
+                            .mark_length = at == NULL ? 0 : strlen(word),
+                            .mark = mark};
 }
 
 void panel_clear(struct panel *panel)
 {
     arena_clear(&panel->arena);
-    *panel = (struct panel){.arena = panel->arena};
+    *panel = (struct panel){.arena = panel->arena, .below = panel->below};
 }
 
 void panel_release(struct panel *panel)
@@ -121,8 +129,32 @@ struct box {
     struct grid *grid;
     int row, column, rows, width, offset; /* where; offset: rows passed over */
     int base;                             /* rows of the lines before this one */
-    unsigned look, sign;
+    const struct panel_line *line;
 };
+
+/* Cells of length bytes of a text. */
+static int cells_of(struct grid *grid, const char *text, size_t length)
+{
+    int cells = 0;
+
+    for (size_t at = 0, bytes; at < length; at += bytes)
+        cells += step(grid, text + at, &bytes);
+    return cells;
+}
+
+/* Gives the part of the mark that lies in this piece its look. */
+static void mark_piece(const struct box *box, int row, int column, const char *piece, size_t length)
+{
+    const struct panel_line *line = box->line;
+    size_t from = (size_t)(piece - line->text), to = from + length;
+    size_t first = line->mark_from > from ? line->mark_from : from;
+    size_t end = line->mark_from + line->mark_length;
+
+    end = end < to ? end : to;
+    if (first < end)
+        grid_look(box->grid, row, column + cells_of(box->grid, piece, first - from),
+                  cells_of(box->grid, line->text + first, end - first), line->mark);
+}
 
 static void draw_piece(void *context, int index, int indent, const char *piece, size_t length)
 {
@@ -133,11 +165,25 @@ static void draw_piece(void *context, int index, int indent, const char *piece, 
     if (at < 0 || at >= box->rows)
         return;
     text_append(&text, piece, length);
-    grid_put(box->grid, box->row + at, box->column + indent, box->width - indent, box->look,
+    grid_put(box->grid, box->row + at, box->column + indent, box->width - indent, box->line->look,
              text_string(&text));
-    if (index == 0 && box->sign != 0)
-        grid_look(box->grid, box->row + at, box->column, 1, box->sign);
+    mark_piece(box, box->row + at, box->column + indent, piece, length);
     text_release(&text);
+}
+
+/* Says at the end of a row that there is more. Words never hide part of a text: where there is no
+ * room behind it the row is theirs. A short sign may stand on the text's end. */
+static void draw_notice(struct grid *grid, int row, int column, int width, const char *words)
+{
+    enum { SIGN_CELLS = 3 };
+    int cells = grid_measure(grid, words), used = width;
+
+    while (used > 0 && grid_cell(grid, row, column + used - 1).character == ' ')
+        used--;
+    if (cells <= SIGN_CELLS || used + 2 + cells <= width)
+        grid_put(grid, row, column + width - cells, cells, LOOK_BOLD, words);
+    else
+        grid_put_right(grid, row, column, width, LOOK_BOLD, words);
 }
 
 int panel_draw(struct panel *panel, struct grid *grid, int row, int column, int rows, int width,
@@ -147,14 +193,14 @@ int panel_draw(struct panel *panel, struct grid *grid, int row, int column, int 
         .grid = grid, .row = row, .column = column, .rows = rows, .width = width, .offset = offset};
 
     for (size_t i = 0; i < panel->count; i++) {
-        box.look = panel->lines[i].look;
-        box.sign = panel->lines[i].sign;
+        box.line = &panel->lines[i];
         box.base += walk_line(&panel->lines[i], grid, width, draw_piece, &box);
     }
     int drawn = box.base - offset < rows ? box.base - offset : rows;
-    if (drawn > 0 && offset > 0)
-        grid_put(grid, row, column + width - 2, 2, LOOK_BOLD, " ^");
+    if (drawn > 1 && offset > 0)
+        draw_notice(grid, row, column, width, "more above: PageUp");
     if (drawn > 0 && box.base - offset > rows)
-        grid_put(grid, row + rows - 1, column + width - 2, 2, LOOK_BOLD, " v");
+        draw_notice(grid, row + rows - 1, column, width,
+                    panel->below == NULL ? "more below: PageDown" : panel->below);
     return drawn < 0 ? 0 : drawn;
 }

@@ -93,11 +93,11 @@ static void draw_badge(struct ui *ui)
     grid_put_padded(&ui->grid, row, ui->grid.columns - cells, cells, LOOK_REVERSE, badge);
 }
 
-static void draw_footer(struct ui *ui, unsigned places)
+static void draw_footer(struct ui *ui, const struct screen_ops *ops, const void *state)
 {
     struct text footer = {0};
 
-    binding_footer(&footer, places);
+    binding_footer(&footer, ops->places(state), ops->takes_text, state);
     grid_put(&ui->grid, ui->grid.rows - 1, 0, ui->grid.columns, LOOK_PLAIN, text_string(&footer));
     text_release(&footer);
 }
@@ -136,28 +136,37 @@ static void draw_help(struct ui *ui)
     grid_cursor(grid, 0, 0);
 }
 
-/* The message or the hint above the footer. Returns the rows left above it. */
+/* The message or the hint; a question stands there beside any message, because the next key
+ * answers it. */
+static void fill_bottom(struct ui *ui, const struct screen_ops *ops, void *state, bool question,
+                        struct panel *panel)
+{
+    struct text hint = {0};
+
+    if (question || ui->message.length == 0) {
+        ops->hint(ui, state, &hint);
+        panel_add(panel, question ? LOOK_BOLD : LOOK_PLAIN, 0, text_string(&hint));
+    }
+    if (ui->message.length > 0)
+        panel_add(panel, LOOK_BOLD, 0, text_string(&ui->message));
+    text_release(&hint);
+}
+
+/* What stands above the footer, and the footer. Returns the rows left above it. */
 static int draw_bottom(struct ui *ui, const struct screen_ops *ops, void *state)
 {
     struct grid *grid = &ui->grid;
-    struct panel panel = {0};
-    struct text hint = {0};
-    unsigned places = ops->places(state);
-    int most = grid->rows / 3, least = grid->rows < 20 ? 1 : 2;
+    struct panel panel = {.below = "..."};
+    bool question = (ops->places(state) & (PLACE_ASK | PLACE_SURE)) != 0;
+    int most = grid->rows / (question ? 2 : 3), least = grid->rows < 20 ? 1 : 2;
 
-    if (ui->message.length > 0) {
-        panel_add(&panel, LOOK_BOLD, 0, text_string(&ui->message));
-    } else {
-        ops->hint(ui, state, &hint);
-        panel_add(&panel, LOOK_PLAIN, 0, text_string(&hint));
-    }
+    fill_bottom(ui, ops, state, question, &panel);
     int rows = panel_rows(&panel, grid, grid->columns);
     rows = rows > most ? most : rows < least ? least : rows;
     int top = grid->rows - 1 - rows;
     panel_draw(&panel, grid, top, 0, rows, grid->columns, 0);
-    text_release(&hint);
     panel_release(&panel);
-    draw_footer(ui, places);
+    draw_footer(ui, ops, state);
     grid_cursor(grid, top, 0);
     return top;
 }

@@ -6,10 +6,7 @@
 #include "springline/ui/screens.h"
 #include "visit_view.h"
 
-enum {
-    DEAF_MS = 150,  /* a rubber Enter that bounces must not save nor answer a question: judgement */
-    BOUNCE_MS = 100 /* nor a digit that was taken at once the next field: judgement */
-};
+enum { BOUNCE_MS = 100 }; /* a digit taken at once must not bounce into the next field: judgement */
 
 static struct sheet_field *focused(struct visit_view *view)
 {
@@ -25,12 +22,20 @@ static bool has_entries(const struct visit_view *view)
     return false;
 }
 
-static void focus_on(struct visit_view *view, int index)
+void visit_view_focus(struct visit_view *view, int index)
 {
     view->mode = MODE_FIELDS;
     view->focus = index;
     view->left_open = -1;
+    view->reason = 0;
+    view->reason_text[0] = '\0';
     editor_set(&view->editor, focused(view)->entered, 0, true);
+}
+
+void visit_view_ask(struct ui *ui, struct visit_view *view, enum visit_mode mode)
+{
+    view->mode = mode;
+    view->asked_at_ms = ui_now_ms(ui);
 }
 
 static void put_draft(struct ui *ui, struct visit_view *view)
@@ -42,44 +47,6 @@ static void put_draft(struct ui *ui, struct visit_view *view)
 }
 
 /* ---- opening and closing ---- */
-
-static enum status find_unsaved(struct ui *ui, struct visit_view *view, struct error *error)
-{
-    struct unsaved_list list;
-
-    enum status status = seat_unsaved(ui->app, &view->unsaved_arena, &list, error);
-    for (size_t i = 0; i < list.count && status == STATUS_OK; i++) {
-        if (id_equal(&list.rows[i].draft.casefile, &view->sheet.casefile)) {
-            view->unsaved = list.rows[i].draft;
-            view->mode = MODE_OFFER;
-        }
-    }
-    return status;
-}
-
-/* Fills the sheet from the unsaved visit, and goes to the first field that is still open. */
-static void go_on_with_unsaved(struct ui *ui, struct visit_view *view)
-{
-    struct error error = {0};
-    int index = visit_step(&view->sheet, -1, 1);
-    char date[DAY_TEXT_SIZE];
-
-    if (visit_from_draft(ui->app, &view->sheet, &view->unsaved, &error) != STATUS_OK) {
-        ui_say_error(ui, &error);
-        return;
-    }
-    for (int i = index; i < view->sheet.field_count; i = visit_step(&view->sheet, i, 1)) {
-        if (view->sheet.fields[i].entered[0] != '\0')
-            index = i;
-    }
-    int next = visit_step(&view->sheet, index, 1);
-    if (!view->sheet.fields[index].wrong && next < view->sheet.field_count)
-        index = next;
-    focus_on(view, index);
-    if (view->sheet.date != ui->app->today)
-        ui_say(ui, "This visit is of %s, the day it was begun.",
-               day_to_text(view->sheet.date, date));
-}
 
 static void visit_view_close(struct ui *ui, void *state)
 {
@@ -104,128 +71,18 @@ static enum status visit_view_open(struct ui *ui, const void *argument, void **s
         free(view);
         return status;
     }
-    view->bounce_at_ms = view->asked_at_ms = INT64_MIN / 2;
-    focus_on(view, visit_step(&view->sheet, -1, 1));
-    status = find_unsaved(ui, view, error);
+    view->bounce_at_ms = INT64_MIN / 2;
+    view->asked_at_ms = ui_now_ms(ui); /* the Enter that opened it is no answer to a field */
+    visit_view_focus(view, visit_step(&view->sheet, -1, 1));
+    status = visit_ask_find(ui, view, error);
     if (status != STATUS_OK) {
         visit_view_close(ui, view);
         return status;
     }
     if (view->mode == MODE_OFFER && wanted->resume)
-        go_on_with_unsaved(ui, view);
+        visit_ask_go_on(ui, view);
     *state = view;
     return STATUS_OK;
-}
-
-/* ---- reviewing and saving ---- */
-
-static void to_review(struct ui *ui, struct visit_view *view)
-{
-    struct error error = {0};
-    bool needs_reason = false;
-    int index = 0;
-
-    if (visit_ready(&view->sheet, &needs_reason, &index, &error) != STATUS_OK) {
-        focus_on(view, index);
-        ui_say_error(ui, &error);
-        return;
-    }
-    if (!needs_reason) {
-        view->reason = 0;
-        view->reason_text[0] = '\0';
-    } else if (view->reason == 0) {
-        view->mode = MODE_REASON;
-        editor_set(&view->editor, "", 1, true);
-        return;
-    }
-    view->mode = MODE_REVIEW;
-    view->asked_at_ms = ui_now_ms(ui);
-}
-
-static void back_to_fields(struct visit_view *view)
-{
-    focus_on(view, visit_step(&view->sheet, view->sheet.field_count, -1));
-}
-
-/* "Saved: C-0007 ..." from what the review line said. */
-static void say_saved(struct ui *ui, struct visit_view *view)
-{
-    struct arena arena = {0};
-    struct lines lines = {0};
-    struct text text = {0};
-
-    text_addf(&text, "Saved: %s", view->sheet.history.casefile->number);
-    if (visit_lines_review(ui->app, &view->sheet, &arena, &lines) == STATUS_OK) {
-        for (size_t i = 1; i < lines.count; i++)
-            text_addf(&text, "%s %s", i == 1 ? "" : ";", lines.line[i]);
-    }
-    ui_say(ui, "%s", text_string(&text));
-    text_release(&text);
-    arena_release(&arena);
-}
-
-static void save(struct ui *ui, struct visit_view *view)
-{
-    struct error error = {0};
-
-    enum status status = visit_save(ui->app, &view->sheet, view->reason, view->reason_text, &error);
-    if (status == STATUS_OK || status == STATUS_ALREADY) {
-        say_saved(ui, view);
-        ui_pop(ui);
-        return;
-    }
-    ui_say_error(ui, &error);
-    /* Nothing was saved. What another seat changed is on the sheet now: it is read first. */
-    if (status == STATUS_CONFLICT || status == STATUS_INPUT)
-        back_to_fields(view);
-}
-
-static void review_command(struct ui *ui, struct visit_view *view, enum command command)
-{
-    if (command == COMMAND_SAVE)
-        save(ui, view);
-    else if (command == COMMAND_FIELD_BACK || command == COMMAND_BACK)
-        back_to_fields(view);
-}
-
-/* ---- the reason ---- */
-
-static void reason_command(struct ui *ui, struct visit_view *view, enum command command,
-                           const struct key *key)
-{
-    int number = view->editor.length == 1 ? view->editor.text[0] - '0' : 0;
-
-    if (command == COMMAND_BACK || command == COMMAND_FIELD_BACK) {
-        back_to_fields(view);
-    } else if (command == COMMAND_ACCEPT && visit_reason(number) != NULL) {
-        view->reason = number;
-        view->mode = MODE_REASON_TEXT;
-        editor_set(&view->editor, view->reason_text, 0, false);
-    } else if (command == COMMAND_ACCEPT) {
-        ui_say(ui, "Press the number of a reason, then Enter; / goes back to the amounts.");
-    } else if (command == COMMAND_NONE && !key->pasted && key->character >= '0' &&
-               key->character <= '9') {
-        editor_set(&view->editor, "", 1, true);
-        editor_insert(&view->editor, key->character);
-    }
-}
-
-static void reason_text_command(struct ui *ui, struct visit_view *view, enum command command,
-                                const struct key *key)
-{
-    if (command == COMMAND_ACCEPT) {
-        memcpy(view->reason_text, view->editor.text, view->editor.length + 1);
-        to_review(ui, view);
-    } else if (command == COMMAND_BACK || command == COMMAND_FIELD_BACK) {
-        memcpy(view->reason_text, view->editor.text, view->editor.length + 1);
-        view->mode = MODE_REASON;
-        view->reason = 0;
-        editor_set(&view->editor, "", 1, true);
-    } else if (command == COMMAND_NONE && key->press == PRESS_NONE && !key->control) {
-        editor_insert(&view->editor, key->character);
-    } else {
-        editor_command(&view->editor, command);
-    }
 }
 
 /* ---- the fields ---- */
@@ -260,9 +117,9 @@ static void accept(struct ui *ui, struct visit_view *view)
     }
     int next = visit_step(&view->sheet, view->focus, 1);
     if (next == view->sheet.field_count)
-        to_review(ui, view);
+        visit_review(ui, view);
     else
-        focus_on(view, next);
+        visit_view_focus(view, next);
 }
 
 /* Going back keeps what was typed, right or wrong; what is wrong with it is said. */
@@ -283,7 +140,7 @@ static void field_back(struct ui *ui, struct visit_view *view)
 
     keep_typed(ui, view);
     if (index >= 0)
-        focus_on(view, index);
+        visit_view_focus(view, index);
     else
         ui_say(ui, "This is the first field. Esc leaves the visit.");
 }
@@ -361,7 +218,7 @@ static void leave_fields(struct ui *ui, struct visit_view *view)
 {
     keep_typed(ui, view);
     if (has_entries(view))
-        view->mode = MODE_LEAVE;
+        visit_view_ask(ui, view, MODE_LEAVE);
     else
         ui_pop(ui);
 }
@@ -391,10 +248,9 @@ static void fields_command(struct ui *ui, struct visit_view *view, enum command 
         same_as_last(ui, view);
         break;
     case COMMAND_PAGE_NEXT:
-        view->why_top += 3;
-        break;
     case COMMAND_PAGE_PREVIOUS:
-        view->why_top -= 3;
+    case COMMAND_PAGE_AROUND:
+        visit_page(&view->why, command);
         break;
     case COMMAND_BACK:
         leave_fields(ui, view);
@@ -408,54 +264,6 @@ static void fields_command(struct ui *ui, struct visit_view *view, enum command 
     }
 }
 
-/* ---- questions ---- */
-
-static void throw_away(struct ui *ui, struct visit_view *view)
-{
-    struct error error = {0};
-
-    if (seat_throw_away(ui->app, &view->sheet.casefile, &error) != STATUS_OK)
-        ui_say_error(ui, &error);
-}
-
-static void offer_command(struct ui *ui, struct visit_view *view, enum command command)
-{
-    if (view->mode == MODE_OFFER_SURE) {
-        if (command == COMMAND_THROW_AWAY) {
-            throw_away(ui, view);
-            focus_on(view, view->focus);
-        } else if (command == COMMAND_NO || command == COMMAND_BACK) {
-            view->mode = MODE_OFFER;
-        }
-    } else if (command == COMMAND_YES) {
-        go_on_with_unsaved(ui, view);
-    } else if (command == COMMAND_THROW_AWAY) {
-        view->mode = MODE_OFFER_SURE;
-    } else if (command == COMMAND_NO || command == COMMAND_BACK) {
-        ui_pop(ui);
-    }
-}
-
-static void leave_command(struct ui *ui, struct visit_view *view, enum command command)
-{
-    if (view->mode == MODE_LEAVE_SURE) {
-        if (command == COMMAND_THROW_AWAY) {
-            throw_away(ui, view);
-            ui_pop(ui);
-        } else if (command == COMMAND_NO || command == COMMAND_BACK) {
-            view->mode = MODE_LEAVE;
-        }
-    } else if (command == COMMAND_YES) {
-        ui_say(ui, "Not saved yet: the visit of %s is kept and will be offered again.",
-               view->sheet.history.casefile->number);
-        ui_pop(ui);
-    } else if (command == COMMAND_THROW_AWAY) {
-        view->mode = MODE_LEAVE_SURE;
-    } else if (command == COMMAND_NO || command == COMMAND_BACK) {
-        focus_on(view, view->focus);
-    }
-}
-
 /* ---- the table of the screen ---- */
 
 static unsigned visit_view_places(const void *state)
@@ -464,19 +272,24 @@ static unsigned visit_view_places(const void *state)
 
     switch (view->mode) {
     case MODE_FIELDS:
+        return PLACE_FORM | (visit_view_pages_by_point(view) ? PLACE_CHOICE : 0U);
     case MODE_REASON:
+        return PLACE_FORM | PLACE_CHOICE;
     case MODE_REASON_TEXT:
         return PLACE_FORM;
     case MODE_REVIEW:
         return PLACE_REVIEW;
+    case MODE_OFFER_SURE:
+    case MODE_LEAVE_SURE:
+        return PLACE_SURE;
     default:
         return PLACE_ASK;
     }
 }
 
 /*
- * In words every character is text, but / and * at their very beginning; in a date a hyphen is. So
- * going back stays possible everywhere on the keypad alone.
+ * In words every character is text but /, and at their very beginning * and ?; in a date a hyphen
+ * is. So / goes back everywhere on the keypad alone; as text it comes only out of a paste.
  */
 static bool visit_view_takes_text(const void *state, const struct key *key)
 {
@@ -488,12 +301,18 @@ static bool visit_view_takes_text(const void *state, const struct key *key)
     if (key->press != PRESS_NONE || key->control)
         return false;
     if (words)
-        return (key->character != '/' && key->character != '*') || view->editor.length > 0;
+        return key->character != '/' &&
+               ((key->character != '*' && key->character != '?') || view->editor.length > 0);
     return view->mode == MODE_FIELDS && field->item == ITEM_NEXT && key->character == '-' &&
            view->editor.length >= 4 && !view->editor.fresh;
 }
 
-/* Enter has just brought up what Enter would answer, or a digit was just taken at once: the same
+static bool is_question(const struct visit_view *view)
+{
+    return (visit_view_places(view) & (PLACE_ASK | PLACE_SURE)) != 0;
+}
+
+/* A key has just brought up what it would answer, or a digit was just taken at once: the same
  * stroke, felt twice, is no answer to what stands there now. */
 static bool visit_view_ignores(const struct ui *ui, const void *state, const struct key *key)
 {
@@ -502,8 +321,8 @@ static bool visit_view_ignores(const struct ui *ui, const void *state, const str
 
     if (key->pasted)
         return view->paste_stopped && !key->paste_begins;
-    if (key->press == PRESS_ENTER)
-        return now - view->asked_at_ms < DEAF_MS;
+    if (key->press == PRESS_ENTER || (is_question(view) && key->press == PRESS_NONE))
+        return now - view->asked_at_ms < UI_DEAF_MS;
     return key->press == PRESS_NONE && key->character == view->bounce_key &&
            now - view->bounce_at_ms < BOUNCE_MS;
 }
@@ -515,27 +334,27 @@ static void visit_view_command(struct ui *ui, void *state, enum command command,
 
     view->paste_stopped = false;
     /* Another key came between: what follows is no bounce. */
-    if (key->press != PRESS_ENTER)
+    if (key->press != PRESS_ENTER && !is_question(view))
         view->asked_at_ms = INT64_MIN / 2;
     if (key->press != PRESS_NONE || key->character != view->bounce_key)
         view->bounce_at_ms = INT64_MIN / 2;
     switch (view->mode) {
     case MODE_OFFER:
     case MODE_OFFER_SURE:
-        offer_command(ui, view, command);
+        visit_ask_offer(ui, view, command);
         break;
     case MODE_REASON:
-        reason_command(ui, view, command, key);
+        visit_reason_key(ui, view, command, key);
         break;
     case MODE_REASON_TEXT:
-        reason_text_command(ui, view, command, key);
+        visit_reason_text_key(ui, view, command, key);
         break;
     case MODE_REVIEW:
-        review_command(ui, view, command);
+        visit_review_key(ui, view, command);
         break;
     case MODE_LEAVE:
     case MODE_LEAVE_SURE:
-        leave_command(ui, view, command);
+        visit_ask_leave(ui, view, command);
         break;
     case MODE_FIELDS:
     default:

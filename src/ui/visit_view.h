@@ -26,28 +26,72 @@ struct visit_view {
     enum visit_mode mode;
     int focus;            /* field */
     struct editor editor; /* of the focused field, the reason's number or its text */
-    int reason;           /* 0: none given */
+    int reason;           /* 0: none given; entering a field takes it back */
     char reason_text[EDITOR_BYTES];
     int64_t asked_at_ms;  /* when the review line or a question came that Enter answers */
     int64_t bounce_at_ms; /* when a digit was taken at once, */
     uint32_t bounce_key;  /* and which: a double strike of it is no second answer */
     bool paste_stopped;   /* a pasted line was not taken: the lines behind it belong nowhere */
     int left_open;        /* the required field whose emptiness was said once; -1 */
-    int why_top;          /* rows the upper part is scrolled by */
+    struct pages {
+        int top, page; /* rows scrolled by; rows a page has */
+        bool at_end;   /* nothing is below */
+    } why, review;     /* of the upper part; of the review or the reasons */
 };
+
+/* ---- modes (visit_screen.c) ---- */
+
+/* Goes to a field. A reason that was given is none for what is entered from here on. */
+void visit_view_focus(struct visit_view *view, int index);
+/* A question, or the review: Enter counts only when the hand has left the key since. */
+void visit_view_ask(struct ui *ui, struct visit_view *view, enum visit_mode mode);
+
+/* ---- questions (visit_ask.c) ---- */
+
+/* Finds the unsaved visit of the case; then MODE_OFFER is on. */
+enum status visit_ask_find(struct ui *ui, struct visit_view *view, struct error *error);
+/* Fills the sheet from the unsaved visit, and goes to the first field that is still open. */
+void visit_ask_go_on(struct ui *ui, struct visit_view *view);
+/* The answer to MODE_OFFER and MODE_OFFER_SURE, to MODE_LEAVE and MODE_LEAVE_SURE. */
+void visit_ask_offer(struct ui *ui, struct visit_view *view, enum command command);
+void visit_ask_leave(struct ui *ui, struct visit_view *view, enum command command);
+
+/* ---- reasons, review, saving (visit_review.c) ---- */
+
+/* To the review; first to the reason or to the field that is missing. */
+void visit_review(struct ui *ui, struct visit_view *view);
+/* A key in MODE_REVIEW, MODE_REASON, MODE_REASON_TEXT. */
+void visit_review_key(struct ui *ui, struct visit_view *view, enum command command);
+void visit_reason_key(struct ui *ui, struct visit_view *view, enum command command,
+                      const struct key *key);
+void visit_reason_text_key(struct ui *ui, struct visit_view *view, enum command command,
+                           const struct key *key);
+/* Scrolls pages by COMMAND_PAGE_NEXT, PAGE_PREVIOUS or PAGE_AROUND. */
+void visit_page(struct pages *pages, enum command command);
+
+/* ---- drawing ---- */
 
 /* Draws the screen into rows 0 ... rows - 1. */
 void visit_view_draw(struct ui *ui, void *state, int rows);
 
+/* Draws who it is, always, and the day of the visit when it is not today: name and birth date in
+ * name_rows, alerts in alert_rows at most. Returns the rows it took. */
+int visit_who_draw(struct ui *ui, struct visit_view *view, int name_rows, int alert_rows);
+
+/* Draws the verdicts, the reasons for them and the past into the box; caution: also the caution
+ * line, below. */
+void visit_why_draw(struct ui *ui, struct visit_view *view, int row, int rows, bool caution);
+/* Rows the verdicts alone take, and the row that says that more is below. */
+int visit_why_least(struct ui *ui, struct visit_view *view);
+
+/* Scrolls a panel as pages say and draws it into the box. */
+void visit_pages_draw(struct ui *ui, struct panel *panel, struct pages *pages, int row, int rows);
+
 /* Appends what may be typed now. */
 void visit_view_hint(struct ui *ui, const void *state, struct text *out);
 
-/* Appends what a field shows when it does not have the focus. */
-void visit_view_value(const struct sheet_field *field, struct text *out);
-
-/* Draws one field: the editor when it has the focus, else its value. */
-void visit_view_field(struct ui *ui, const struct visit_view *view, int index, int row, int column,
-                      int cells);
+/* Is a field focused in which a point can not be typed now, so that it pages? */
+bool visit_view_pages_by_point(const struct visit_view *view);
 
 /* Rows the table of fields takes, and the table itself (80 columns), from row on. */
 int visit_table_rows(const struct visit_view *view);

@@ -182,27 +182,52 @@ static void resizes(void **state)
 
 static void wraps_at_blanks(void **state)
 {
-    struct grid grid = make(6, 10);
+    struct grid grid = make(7, 10);
     struct panel panel = {0};
 
     (void)state;
     panel_add(&panel, LOOK_PLAIN, 2, "one two three fourteenletters");
     panel_add(&panel, LOOK_BOLD, 0, "");
-    panel_add_signed(&panel, LOOK_PLAIN, LOOK_RED, 0, "# x");
-    assert_int_equal(panel_rows(&panel, &grid, 10), 6);
-    assert_int_equal(panel_draw(&panel, &grid, 0, 0, 6, 10, 0), 6);
+    panel_add_marked(&panel, LOOK_PLAIN, 1, "if so: HOLD now", "HOLD now", LOOK_RED);
+    assert_int_equal(panel_rows(&panel, &grid, 10), 7);
+    assert_int_equal(panel_draw(&panel, &grid, 0, 0, 7, 10, 0), 7);
     assert_row(&grid, 0, "one two");
     assert_row(&grid, 1, "  three");
     assert_row(&grid, 2, "  fourteen");
     assert_row(&grid, 3, "  letters");
     assert_row(&grid, 4, "");
-    assert_row(&grid, 5, "# x");
-    assert_int_equal(grid_cell(&grid, 5, 0).look, LOOK_RED);
-    assert_int_equal(grid_cell(&grid, 5, 2).look, LOOK_PLAIN);
+    assert_row(&grid, 5, "if so:");
+    assert_row(&grid, 6, " HOLD now");
+    assert_int_equal(grid_cell(&grid, 5, 0).look, LOOK_PLAIN);
+    assert_int_equal(grid_cell(&grid, 6, 0).look, LOOK_PLAIN);
+    for (int i = 1; i <= 8; i++)
+        assert_int_equal(grid_cell(&grid, 6, i).look, LOOK_RED);
+    panel_release(&panel);
+    grid_release(&grid);
+}
+
+/* Words say that there is more, and never over a text. */
+static void says_that_there_is_more(void **state)
+{
+    struct grid grid = make(3, 30);
+    struct panel panel = {0};
+
+    (void)state;
+    panel_add(&panel, LOOK_PLAIN, 0, "one");
+    panel_add(&panel, LOOK_PLAIN, 0, "At most 1.00 mm on that side.");
+    panel_add(&panel, LOOK_PLAIN, 0, "three");
+    panel_add(&panel, LOOK_PLAIN, 0, "four");
+    assert_int_equal(panel_draw(&panel, &grid, 0, 0, 3, 30, 0), 3);
+    assert_row(&grid, 1, "At most 1.00 mm on that side.");
+    assert_row(&grid, 2, "three     more below: PageDown");
     grid_erase(&grid);
-    assert_int_equal(panel_draw(&panel, &grid, 0, 0, 2, 10, 1), 2);
-    assert_row(&grid, 0, "  three  ^");
-    assert_row(&grid, 1, "  fourte v");
+    assert_int_equal(panel_draw(&panel, &grid, 0, 0, 3, 30, 1), 3);
+    assert_row(&grid, 0, "            more above: PageUp"); /* the row is the words' alone */
+    assert_row(&grid, 2, "four");
+    grid_erase(&grid);
+    panel.below = "...";
+    assert_int_equal(panel_draw(&panel, &grid, 0, 0, 2, 30, 0), 2);
+    assert_row(&grid, 1, "At most 1.00 mm on that sid...");
     panel_release(&panel);
     grid_release(&grid);
 }
@@ -241,6 +266,7 @@ int main(void)
         cmocka_unit_test(transliterates_letters),
         cmocka_unit_test(resizes),
         cmocka_unit_test(wraps_at_blanks),
+        cmocka_unit_test(says_that_there_is_more),
         cmocka_unit_test(wraps_to_any_width),
     };
     return cmocka_run_group_tests_name("ui_grid", tests, NULL, NULL);

@@ -68,7 +68,9 @@ static void encodes_utf8(void **state)
 /* Where two commands of one place shared a key, one of them could never be given. */
 static void no_key_has_two_commands(void **state)
 {
-    static const unsigned places[] = {PLACE_LIST, PLACE_FORM, PLACE_REVIEW, PLACE_ASK};
+    static const unsigned places[] = {PLACE_LIST | PLACE_TODAY | PLACE_FOUND,
+                                      PLACE_FORM | PLACE_CHOICE, PLACE_REVIEW,
+                                      PLACE_TODAY | PLACE_ASK, PLACE_TODAY | PLACE_SURE};
 
     (void)state;
     for (size_t p = 0; p < sizeof places / sizeof places[0]; p++) {
@@ -120,14 +122,31 @@ static void keys_mean_what_the_keypad_needs(void **state)
     assert_int_equal(command_of("5", PLACE_FORM), COMMAND_NONE);
     assert_int_equal(command_of("1", PLACE_REVIEW), COMMAND_SAVE);
     assert_int_equal(command_of("/", PLACE_REVIEW), COMMAND_FIELD_BACK);
-    assert_int_equal(command_of("7", PLACE_LIST), COMMAND_SEARCH);
-    assert_int_equal(command_of("\xC4\x85", PLACE_LIST), COMMAND_SEARCH);
-    assert_int_equal(command_of("q", PLACE_LIST), COMMAND_SEARCH);
+    assert_int_equal(command_of("7", PLACE_TODAY | PLACE_ASK), COMMAND_SEARCH);
+    assert_int_equal(command_of("\xC4\x85", PLACE_TODAY | PLACE_ASK), COMMAND_SEARCH);
+    assert_int_equal(command_of("q", PLACE_TODAY | PLACE_ASK), COMMAND_SEARCH);
     assert_int_equal(command_of("+", PLACE_LIST), COMMAND_NEXT);
+    assert_int_equal(command_of("/", PLACE_LIST | PLACE_FOUND), COMMAND_SHORTEN);
+    assert_int_equal(command_of(".", PLACE_FORM | PLACE_CHOICE), COMMAND_PAGE_AROUND);
+    assert_int_equal(command_of(".", PLACE_FORM), COMMAND_NONE);
     assert_int_equal(command_of("Esc", PLACE_ASK), COMMAND_BACK);
+    /* A question: Enter, / and -; a digit never. */
+    assert_int_equal(command_of("Enter", PLACE_ASK), COMMAND_YES);
+    assert_int_equal(command_of("/", PLACE_ASK), COMMAND_NO);
+    assert_int_equal(command_of("-", PLACE_ASK), COMMAND_THROW_AWAY);
+    assert_int_equal(command_of("Enter", PLACE_SURE), COMMAND_NONE);
+    for (const char *digit = "0\0001\0002\0003\0004\0005\0006\0007\0008\0009\0"; *digit != '\0';
+         digit += 2)
+        assert_int_equal(command_of(digit, PLACE_ASK | PLACE_SURE), COMMAND_NONE);
     assert_int_equal(command_of("Ctrl-Q", PLACE_FORM), COMMAND_NONE);
     pasted.pasted = true;
     assert_int_equal(binding_command(&pasted, PLACE_REVIEW), COMMAND_NONE);
+}
+
+static bool is_hyphen_or_mark(const void *state, const struct key *key)
+{
+    (void)state;
+    return key->press == PRESS_NONE && (key->character == '-' || key->character == '?');
 }
 
 static void footer_and_help_come_from_the_table(void **state)
@@ -137,8 +156,16 @@ static void footer_and_help_come_from_the_table(void **state)
     bool found = false;
 
     (void)state;
-    binding_footer(&footer, PLACE_REVIEW);
+    binding_footer(&footer, PLACE_REVIEW, NULL, NULL);
     assert_string_equal(text_string(&footer), "/ field back  Enter save  Esc back  ? keys");
+    text_clear(&footer);
+    binding_footer(&footer, PLACE_LIST, NULL, NULL);
+    assert_string_equal(text_string(&footer),
+                        "Ctrl-Q leave  Enter open  + - row  Tab sort  Esc back  ? keys");
+    text_clear(&footer); /* what is text now is not offered as a key */
+    binding_footer(&footer, PLACE_LIST, is_hyphen_or_mark, NULL);
+    assert_string_equal(text_string(&footer),
+                        "Ctrl-Q leave  Enter open  + Up row  Tab sort  Esc back");
     binding_help(&help, PLACE_FORM);
     for (size_t i = 0; i < help.count; i++) {
         found = found || strncmp(help.lines[i].text, "/ Up Shift-Tab", 14) == 0;

@@ -14,8 +14,11 @@ enum place { /* where a command may be given */
              PLACE_FORM = 4,
              PLACE_ANYWHERE = 8,
              PLACE_REVIEW = 16,
-             PLACE_TODAY = 32,
-             PLACE_ASK = 64 /* a question stands in the status line */
+             PLACE_TODAY = 32,  /* typing searches the day's list */
+             PLACE_ASK = 64,    /* a question stands in the status line */
+             PLACE_SURE = 128,  /* asked again: is it really to be thrown away? */
+             PLACE_FOUND = 256, /* a search stands on the day's list */
+             PLACE_CHOICE = 512 /* an empty field of a form in which no point can be typed */
 };
 
 enum command {
@@ -43,7 +46,9 @@ enum command {
     COMMAND_LAST,
     COMMAND_PAGE_NEXT,
     COMMAND_PAGE_PREVIOUS,
+    COMMAND_PAGE_AROUND,
     COMMAND_SEARCH,
+    COMMAND_SHORTEN,
     COMMAND_SORT,
     COMMAND_ACCEPT,
     COMMAND_FIELD_BACK,
@@ -72,7 +77,8 @@ struct command_row {
     const char *arguments; /* synopsis after the name; "" none */
     const char *keys;      /* default keys, blank-separated by name: "Enter", "Esc", "?", "Up" */
     unsigned places;
-    const char *footer; /* word for the footer; "" not shown there */
+    const char *footer; /* word for the footer; "" not shown there; rows that follow each other
+                           with the same word share it: "+ - row" */
     const char *help;   /* one line */
 };
 

@@ -15,8 +15,13 @@
  */
 enum command binding_command(const struct key *key, unsigned places);
 
-/* Appends the footer of places: the first key and the footer word of each command that has one. */
-void binding_footer(struct text *out, unsigned places);
+/*
+ * Appends the footer of places: the first key and the footer word of each command that has one.
+ * is_text (may be NULL) says of a key that it is text now; a command left without a key is left
+ * away.
+ */
+void binding_footer(struct text *out, unsigned places,
+                    bool (*is_text)(const void *state, const struct key *key), const void *state);
 
 /* Adds one line per command of places: its keys and what it does. */
 void binding_help(struct panel *panel, unsigned places);

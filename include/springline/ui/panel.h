@@ -9,23 +9,26 @@
 struct panel_line {
     const char *text;
     unsigned look;
-    int hang;      /* cells by which wrapped rows are indented */
-    unsigned sign; /* how the line's first cell looks, where that differs; 0: like the rest */
+    int hang;                      /* cells by which wrapped rows are indented */
+    size_t mark_from, mark_length; /* bytes of the text that look different, and how */
+    unsigned mark;
 };
 
 struct panel {
     struct arena arena;
     struct panel_line *lines;
     size_t count, capacity;
-    bool failed; /* sticky: memory ran out, a line is missing */
+    bool failed;       /* sticky: memory ran out, a line is missing */
+    const char *below; /* what to say where more is below; NULL: "more below: PageDown" */
 };
 
 /* Adds one line; the text is copied. */
 void panel_add(struct panel *panel, unsigned look, int hang, const char *text);
 
-/* Adds one line whose first cell, a sign, has a look of its own. */
-void panel_add_signed(struct panel *panel, unsigned look, unsigned sign, int hang,
-                      const char *text);
+/* Adds one line in which the first place of word looks different; like panel_add where there is
+ * none. */
+void panel_add_marked(struct panel *panel, unsigned look, int hang, const char *text,
+                      const char *word, unsigned mark);
 
 /* Empties it. */
 void panel_clear(struct panel *panel);
@@ -37,7 +40,8 @@ int panel_rows(struct panel *panel, struct grid *grid, int width);
 
 /*
  * Draws the rows from offset on into the box at row, column of rows x width cells. Returns the rows
- * drawn. Where rows remain above or below, the box's first or last row ends in a sign that says so.
+ * drawn. Where rows remain above or below, the box's first or last row says so: behind its text, or
+ * instead of it where it has no room, so a page is two rows less than the box.
  */
 int panel_draw(struct panel *panel, struct grid *grid, int row, int column, int rows, int width,
                int offset);

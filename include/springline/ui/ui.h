@@ -4,7 +4,7 @@
  * and the help, all of it the same for every screen and every back end.
  *
  * The last row is the footer. Above it stands one text: what the last key brought ("Saved ..."), or
- * the screen's hint. The rows above are the screen's own.
+ * the screen's hint; of a question both, the question first. The rows above are the screen's own.
  */
 #ifndef SPRINGLINE_UI_UI_H
 #define SPRINGLINE_UI_UI_H
@@ -14,7 +14,14 @@
 #include "springline/ui/display.h"
 #include "springline/ui/panel.h"
 
-enum { UI_ROWS_LEAST = 12, UI_COLUMNS_LEAST = 40, UI_DEPTH_MAX = 4, UI_TICK_MS = 200 };
+enum {
+    UI_ROWS_LEAST = 12,
+    UI_COLUMNS_LEAST = 40,
+    UI_DEPTH_MAX = 4,
+    UI_TICK_MS = 200,
+    UI_DEAF_MS = 150 /* a rubber key that bounces must not answer what it has just brought up:
+                        judgement */
+};
 
 struct ui;
 
