@@ -5,11 +5,11 @@
 
 void panel_add(struct panel *panel, unsigned look, int hang, const char *text)
 {
-    panel_add_marked(panel, look, hang, text, "", 0);
+    panel_add_marked(panel, look, hang, text, "", 0, 0);
 }
 
 void panel_add_marked(struct panel *panel, unsigned look, int hang, const char *text,
-                      const char *word, unsigned mark)
+                      const char *word, unsigned mark, unsigned edge)
 {
     const char *at = strstr(text, word);
 
@@ -36,7 +36,8 @@ void panel_add_marked(struct panel *panel, unsigned look, int hang, const char *
                             .hang = hang,
                             .mark_from = at == NULL ? 0 : (size_t)(at - text),
                             .mark_length = at == NULL ? 0 : strlen(word),
-                            .mark = mark};
+                            .mark = mark,
+                            .edge = edge};
 }
 
 void panel_clear(struct panel *panel)
@@ -151,9 +152,12 @@ static void mark_piece(const struct box *box, int row, int column, const char *p
     size_t end = line->mark_from + line->mark_length;
 
     end = end < to ? end : to;
-    if (first < end)
-        grid_look(box->grid, row, column + cells_of(box->grid, piece, first - from),
-                  cells_of(box->grid, line->text + first, end - first), line->mark);
+    if (first >= end)
+        return;
+    int at = column + cells_of(box->grid, piece, first - from);
+    grid_look(box->grid, row, at, cells_of(box->grid, line->text + first, end - first), line->mark);
+    if (line->edge != 0 && first == line->mark_from && first > from)
+        grid_look(box->grid, row, at - 1, 1, line->edge);
 }
 
 static void draw_piece(void *context, int index, int indent, const char *piece, size_t length)

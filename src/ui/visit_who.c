@@ -108,7 +108,7 @@ static void add_day(struct panel *panel, const struct ui *ui, const struct visit
         return;
     text_addf(&text, "  visit of %s, not of today", day_to_text(sheet->date, date));
     panel_add_marked(panel, LOOK_BOLD, WHO_HANG, text_string(&text), "visit of",
-                     LOOK_BOLD | LOOK_REVERSE);
+                     LOOK_BOLD | LOOK_REVERSE, 0);
     text_release(&text);
 }
 

@@ -39,19 +39,21 @@ static bool read_why(struct ui *ui, struct visit_view *view, int visits, struct 
            visit_lines_past(ui->app, &view->sheet, visits, &why->arena, &why->visits) == STATUS_OK;
 }
 
-/* The word of a verdict stands out; its colour, where there are colours, says no more than it. */
+/* The word of a verdict stands out, in the terminal's own colours: no other can be read on every
+ * background. Where there are colours the cell before it repeats what it says. */
 static void add_verdict(struct panel *panel, const char *line, enum verdict verdict)
 {
     static const struct {
         const char *word;
-        unsigned look;
-    } marks[] = {[VERDICT_NONE] = {"", LOOK_BOLD},
-                 [VERDICT_PROCEED] = {"PROCEED", LOOK_BOLD | LOOK_REVERSE | LOOK_GREEN},
-                 [VERDICT_REDUCE] = {"REDUCE", LOOK_BOLD | LOOK_REVERSE | LOOK_YELLOW},
-                 [VERDICT_HOLD] = {"HOLD", LOOK_BOLD | LOOK_REVERSE | LOOK_RED},
-                 [VERDICT_REST] = {"REST", LOOK_BOLD | LOOK_REVERSE | LOOK_MAGENTA}};
+        unsigned colour;
+    } marks[] = {[VERDICT_NONE] = {"", LOOK_PLAIN},
+                 [VERDICT_PROCEED] = {"PROCEED", LOOK_GREEN},
+                 [VERDICT_REDUCE] = {"REDUCE", LOOK_YELLOW},
+                 [VERDICT_HOLD] = {"HOLD", LOOK_RED},
+                 [VERDICT_REST] = {"REST", LOOK_MAGENTA}};
 
-    panel_add_marked(panel, LOOK_BOLD, 2, line, marks[verdict].word, marks[verdict].look);
+    panel_add_marked(panel, LOOK_BOLD, 2, line, marks[verdict].word, LOOK_BOLD | LOOK_REVERSE,
+                     LOOK_REVERSE | marks[verdict].colour);
 }
 
 static void add_indented(struct panel *panel, unsigned look, const char *line)

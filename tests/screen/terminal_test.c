@@ -157,7 +157,7 @@ static void colours(void **state)
     for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
         struct screen *screen = practice_screen(&practice, 24, 80, rows[i].environment);
         assert_true(screen_keys(screen, "0035\r"));
-        practice_shows(screen, "= upper: PROCEED");
+        practice_shows(screen, "are sound: PROCEED");
         assert_int_equal(has_colour(screen), rows[i].coloured);
         /* Words are in the terminal's own colours on any background. */
         struct screen_place place;
@@ -275,6 +275,7 @@ static void moving_in_every_spelling(void **state)
         practice_shows(screen, "wear: days met:");
         assert_true(screen_press(screen, "\033"));
         practice_shows(screen, "> 08:00 C-0016");
+        practice_pass(screen, 160); /* an Enter that bounces would open nothing */
     }
     assert_true(screen_cursor_visible(screen));
     leave(screen);
@@ -514,7 +515,7 @@ static void suspends_and_resumes(void **state)
     assert_true(screen_wait_text(screen, SCREEN_ANY_ROW, " ixon", 0));
     assert_true(screen_send(screen, "fg\r", 3));
     assert_true(screen_wait_text(screen, 29, "Esc back", 0)); /* the footer on the new last row */
-    practice_shows(screen, ">17");
+    practice_shows(screen, "[17 ");
     assert_true(screen_press(screen, "\r"));
     practice_shows(screen, "17 days");
     screen_free(screen);

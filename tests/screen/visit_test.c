@@ -129,6 +129,31 @@ static void at_most_25_keys_on_the_keypad(void **state)
     assert_in_range(strokes.bytes[strokes.count / 2], 1, BYTES_MEDIAN_MOST);
 }
 
+/* Both arches on one sheet: the most a visit ever asks for. */
+static void at_most_25_keys_for_two_arches(void **state)
+{
+    struct practice practice = {0};
+    struct strokes strokes = {0};
+
+    (void)state;
+    practice_open(&practice, "arches");
+    struct screen *screen = practice_screen(&practice, 24, 80, NULL);
+    type(screen, "12\r", &strokes);
+    practice_shows(screen, "C-0012  ");
+    practice_shows(screen, "Maximiliana-Theodolinde Rosamunde"); /* however long the family name */
+    practice_shows(screen, "born 2016-04-03, 10 years");
+    type(screen, "20\r\r2\r00*\r*\r\r00*\r*\r\r\r", &strokes);
+    practice_shows(screen, "Save for ");
+    practice_shows(screen, "lower activation");
+    type(screen, "\r", &strokes);
+    practice_shows(screen, "Saved: C-0012");
+    assert_in_range(strokes.count, 1, KEYS_MOST);
+    print_message("# visit of two arches: %d keys\n", strokes.count);
+    leave(screen);
+    assert_sound(&practice);
+    practice_close(&practice);
+}
+
 static void slips_are_caught(void **state)
 {
     struct practice practice = {0};
@@ -152,9 +177,10 @@ static void slips_are_caught(void **state)
     type(screen, "1,25\r", NULL);
     type(screen, "0.x\r", NULL);
     practice_shows(screen, "is not a length in mm");
-    type(screen, "/", NULL);         /* back from a wrong value */
-    practice_shows(screen, ">1,25"); /* as it was typed */
-    practice_shows(screen, "!0.x");
+    type(screen, "/", NULL);          /* back from a wrong value */
+    practice_shows(screen, "[1,25 "); /* as it was typed */
+    practice_shows(screen, "0.x ");
+    practice_shows(screen, "wrong");
     screen_free(screen);
     assert_sound(&practice);
     practice_close(&practice);
@@ -184,6 +210,99 @@ static void above_permitted_wants_a_reason(void **state)
     practice_close(&practice);
 }
 
+/* A digit meant as a search opens the sheet that is searched, not the one that is asked about. */
+static void a_question_takes_no_digit(void **state)
+{
+    struct practice practice = {0};
+
+    (void)state;
+    practice_open(&practice, "question");
+    struct screen *screen = practice_screen(&practice, 24, 80, NULL);
+    type(screen, "0035\r20\r", NULL);
+    type(screen, "\033", NULL);
+    practice_pass(screen, DEAF_MS);
+    type(screen, "\r", NULL);
+    practice_shows(screen, "not saved yet: C-0035");
+    leave(screen);
+
+    screen = practice_screen(&practice, 24, 80, NULL);
+    practice_shows(screen, "A visit of C-0035");
+    type(screen, "12", NULL);
+    practice_shows(screen, "find: 12");
+    type(screen, "\r", NULL);
+    practice_shows(screen, "C-0012  ");
+    practice_shows(screen, "REDUCE");
+    type(screen, "\033", NULL);
+    practice_shows(screen, "not saved yet: C-0035");
+    practice_shows(screen, "Copperkettle, Isolde    unsaved");
+    assert_false(screen_find(screen, SCREEN_ANY_ROW, "A visit of", NULL));
+    type(screen, "0035\r", NULL); /* the sheet offers it */
+    practice_shows(screen, "This visit was begun and not saved");
+    practice_pass(screen, DEAF_MS);
+    type(screen, "-", NULL);
+    practice_shows(screen, "for good?");
+    practice_pass(screen, DEAF_MS);
+    type(screen, "-", NULL);
+    practice_shows(screen, "wear: days met:");
+    type(screen, "\033", NULL);
+    assert_false(screen_find(screen, SCREEN_ANY_ROW, "not saved yet", NULL));
+    leave(screen);
+    assert_sound(&practice);
+    practice_close(&practice);
+}
+
+/* The reason is of the amounts it was given for: after any way back it is asked for again. "other"
+ * alone is none. */
+static void a_reason_is_asked_again(void **state)
+{
+    struct practice practice = {0};
+
+    (void)state;
+    practice_open(&practice, "again");
+    struct screen *screen = practice_screen(&practice, 24, 80, NULL);
+    type(screen, "0035\r\r\r101.5\r", NULL);
+    practice_shows(screen, "MORE THAN PERMITTED: right 1.50");
+    practice_shows(screen, "1.50 MORE");
+    type(screen, "1\r\r\r6\r\r", NULL);
+    practice_shows(screen, "says nothing by itself");
+    practice_shows(screen, "in words:");
+    type(screen, "/2\r\r", NULL);
+    practice_shows(screen, "because: finding judged minor");
+    type(screen, "////2\r\r\r\r", NULL);
+    practice_shows(screen, "More than permitted. Why?");
+    type(screen, "\r", NULL);
+    practice_shows(screen, "Press the number of a reason");
+    type(screen, "1\r\r", NULL);
+    practice_shows(screen, "because: wear shown by other evidence");
+    type(screen, "1", NULL);
+    practice_shows(screen, "Saved: C-0035, more than permitted, because: wear shown");
+    leave(screen);
+    assert_true(visits_hold(&practice, "wear shown by other evidence"));
+    assert_false(visits_hold(&practice, "finding judged minor"));
+    assert_sound(&practice);
+    practice_close(&practice);
+}
+
+/* The answer to a jump is of one value: typed again after another one it is asked again. */
+static void a_jump_is_asked_again(void **state)
+{
+    struct practice practice = {0};
+
+    (void)state;
+    practice_open(&practice, "jump");
+    struct screen *screen = practice_screen(&practice, 24, 80, NULL);
+    type(screen, "0035\r\r44.25\r", NULL);
+    practice_shows(screen, "44.25 mm is more than 2.00 mm from the last width");
+    type(screen, "\r", NULL);
+    practice_shows(screen, "upper tissue:");
+    type(screen, "/34.25\r", NULL);
+    practice_shows(screen, "upper tissue:");
+    type(screen, "/44.25\r", NULL);
+    practice_shows(screen, "44.25 mm is more than 2.00 mm from the last width");
+    screen_free(screen);
+    practice_close(&practice);
+}
+
 /* Types into a visit, ends the program by end, starts it again: the visit is offered whole. */
 static void survives(const char *name, void (*end)(struct screen *screen), const char *typed,
                      const char *kept)
@@ -201,12 +320,14 @@ static void survives(const char *name, void (*end)(struct screen *screen), const
     screen = practice_screen(&practice, 24, 80, NULL);
     practice_shows(screen, "A visit of C-0035");
     practice_shows(screen, "was not saved");
+    practice_pass(screen, DEAF_MS);
     type(screen, "\r", NULL);
     practice_shows(screen, "20 days");
     practice_shows(screen, "diary");
     practice_shows(screen, kept);
     type(screen, "\033", NULL);
     practice_shows(screen, "Not saved yet. Leave?");
+    practice_pass(screen, DEAF_MS);
     type(screen, "\r", NULL);
     leave(screen);
     assert_sound(&practice);
@@ -386,8 +507,12 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(at_most_25_keys_on_the_keypad),
+        cmocka_unit_test(at_most_25_keys_for_two_arches),
         cmocka_unit_test(slips_are_caught),
         cmocka_unit_test(above_permitted_wants_a_reason),
+        cmocka_unit_test(a_question_takes_no_digit),
+        cmocka_unit_test(a_reason_is_asked_again),
+        cmocka_unit_test(a_jump_is_asked_again),
         cmocka_unit_test(survives_a_kill),
         cmocka_unit_test(survives_a_dropped_line),
         cmocka_unit_test(survives_a_request_to_end),

@@ -182,15 +182,16 @@ static void resizes(void **state)
 
 static void wraps_at_blanks(void **state)
 {
-    struct grid grid = make(7, 10);
+    struct grid grid = make(8, 10);
     struct panel panel = {0};
 
     (void)state;
     panel_add(&panel, LOOK_PLAIN, 2, "one two three fourteenletters");
     panel_add(&panel, LOOK_BOLD, 0, "");
-    panel_add_marked(&panel, LOOK_PLAIN, 1, "if so: HOLD now", "HOLD now", LOOK_RED);
-    assert_int_equal(panel_rows(&panel, &grid, 10), 7);
-    assert_int_equal(panel_draw(&panel, &grid, 0, 0, 7, 10, 0), 7);
+    panel_add_marked(&panel, LOOK_PLAIN, 1, "if so: HOLD now", "HOLD now", LOOK_RED, LOOK_GREEN);
+    panel_add_marked(&panel, LOOK_PLAIN, 1, "so: HOLD", "HOLD", LOOK_RED, LOOK_GREEN);
+    assert_int_equal(panel_rows(&panel, &grid, 10), 8);
+    assert_int_equal(panel_draw(&panel, &grid, 0, 0, 8, 10, 0), 8);
     assert_row(&grid, 0, "one two");
     assert_row(&grid, 1, "  three");
     assert_row(&grid, 2, "  fourteen");
@@ -202,6 +203,10 @@ static void wraps_at_blanks(void **state)
     assert_int_equal(grid_cell(&grid, 6, 0).look, LOOK_PLAIN);
     for (int i = 1; i <= 8; i++)
         assert_int_equal(grid_cell(&grid, 6, i).look, LOOK_RED);
+    assert_row(&grid, 7, "so: HOLD");
+    assert_int_equal(grid_cell(&grid, 7, 2).look, LOOK_PLAIN);
+    assert_int_equal(grid_cell(&grid, 7, 3).look, LOOK_GREEN); /* the cell before it */
+    assert_int_equal(grid_cell(&grid, 7, 4).look, LOOK_RED);
     panel_release(&panel);
     grid_release(&grid);
 }

@@ -12,6 +12,7 @@ struct panel_line {
     int hang;                      /* cells by which wrapped rows are indented */
     size_t mark_from, mark_length; /* bytes of the text that look different, and how */
     unsigned mark;
+    unsigned edge; /* how the cell before them looks; 0: like the rest */
 };
 
 struct panel {
@@ -25,10 +26,10 @@ struct panel {
 /* Adds one line; the text is copied. */
 void panel_add(struct panel *panel, unsigned look, int hang, const char *text);
 
-/* Adds one line in which the first place of word looks different; like panel_add where there is
- * none. */
+/* Adds one line in which the first place of word looks different, and, where edge is not 0, the
+ * cell before it on the same row; like panel_add where there is no such word. */
 void panel_add_marked(struct panel *panel, unsigned look, int hang, const char *text,
-                      const char *word, unsigned mark);
+                      const char *word, unsigned mark, unsigned edge);
 
 /* Empties it. */
 void panel_clear(struct panel *panel);
