@@ -143,6 +143,8 @@ class Maker:
             expander = self.expander(name, arch, fit, measure, base)
             if not expander["fitted_on"]:
                 return
+            if given and self.chance(0.6):
+                expander["sides"] = self.pick(("right", "left"))
             out = fit + self.random.randrange(20, 260) if self.chance(0.3) else None
             if out is not None and out > self.anchor:
                 out = None
@@ -346,7 +348,7 @@ class Maker:
     def days(self, name, first, end, share):
         source = self.pick(("sensor", "sensor", "sensor", "diary"))
         first = max(first, end - 70)
-        kept = 1.0 if self.calm else self.pick((1.0, 1.0, 0.9, 0.8, 0.5, 0.25))
+        kept = 1.0 if self.calm else self.pick((1.0, 1.0, 0.9, 0.8, 0.5, 0.35, 0.35, 0.25))
         half = 0.03 if self.calm else self.pick((0.03, 0.03, 0.03, 0.4))
         for date in range(first, end):
             if not self.chance(kept):
