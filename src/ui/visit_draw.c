@@ -11,23 +11,32 @@ enum { TABLE_COLUMNS = 80, TABLE_ROWS = 18, REASONS_MOST = 9 };
 
 /* ---- below: fields, reasons or the review ---- */
 
+/* Why more than permitted: before the values, so that no small screen hides it. */
+static void add_because(const struct visit_view *view, struct panel *panel)
+{
+    struct text reason = {0};
+
+    if (view->reason == 0)
+        return;
+    text_addf(&reason, "more than permitted, because: %s", visit_reason(view->reason));
+    if (view->reason_text[0] != '\0')
+        text_addf(&reason, ": %s", view->reason_text);
+    panel_add(panel, LOOK_BOLD, 2, text_string(&reason));
+    text_release(&reason);
+}
+
 static void fill_review(struct ui *ui, struct visit_view *view, struct panel *panel)
 {
     struct arena arena = {0};
     struct lines lines = {0};
-    struct text reason = {0};
 
     if (visit_lines_review(ui->app, &view->sheet, &arena, &lines) == STATUS_OK) {
-        for (size_t i = 0; i < lines.count; i++)
+        for (size_t i = 0; i < lines.count; i++) {
             panel_add(panel, LOOK_BOLD, 2, lines.line[i]);
+            if (i == 0)
+                add_because(view, panel);
+        }
     }
-    if (view->reason > 0) {
-        text_addf(&reason, "more than permitted, because: %s", visit_reason(view->reason));
-        if (view->reason_text[0] != '\0')
-            text_addf(&reason, ": %s", view->reason_text);
-        panel_add(panel, LOOK_BOLD, 2, text_string(&reason));
-    }
-    text_release(&reason);
     arena_release(&arena);
 }
 

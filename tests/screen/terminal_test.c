@@ -98,7 +98,7 @@ static void a_lacking_store_ends_before_any_key(void **state)
     assert_false(screen_alternate(screen));
     /* The path may break the sentence anywhere. */
     for (int row = 0; row < 24; row++)
-        text_add(&told, screen_row(screen, row));
+        text_addf(&told, "%-80s", screen_row(screen, row));
     assert_non_null(strstr(text_string(&told), "does not hold the tables of this program"));
     text_release(&told);
     assert_int_equal(0, screen_ready_count(screen));
