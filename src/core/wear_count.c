@@ -122,7 +122,7 @@ struct share {
  */
 static int64_t over_share(const struct count_group *group, struct share share)
 {
-    int64_t known = group->stands.known;
+    int64_t known = group->stands.known > 0 ? group->stands.known : 1; /* no group has none */
     int64_t over = group->stands.met * share.whole - share.part * known;
     int64_t weight = over < 0 ? group->longest : group->shortest;
     int64_t rest = over % known;
