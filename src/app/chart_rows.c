@@ -235,10 +235,12 @@ static void add_period(struct text *out, const struct wear_period *period, bool 
     if (period->stricter)
         text_addf(out, "           %s\n", sentence_stricter);
     if (period->differs != SOURCE_NONE)
-        text_addf(
-            out, "           %s: %" PRId32 " of %" PRId32 " days met, the better source is lower\n",
-            word_text(&words_source, (int)period->differs), period->sources[period->differs].met,
-            period->sources[period->differs].known);
+        text_addf(out,
+                  "           %s: %" PRId32 " of %" PRId32
+                  " days met, the better source is lower%s%s\n",
+                  word_text(&words_source, (int)period->differs), period->differs_tally.met,
+                  period->differs_tally.known, period->differs_stricter ? ", because " : "",
+                  period->differs_stricter ? sentence_stricter : "");
     if (period->untrained_days > 0)
         text_addf(out, "           %" PRId32 " days without a trainer\n", period->untrained_days);
 }

@@ -4,11 +4,14 @@
 #include <stdarg.h>
 #include <stddef.h>
 #include <stdint.h>
+#include <string.h>
 
 #include <cmocka.h>
 
+#include "../../src/app/chart_private.h"
 #include "case_maker.h"
 #include "springline/app/sentence.h"
+#include "springline/app/visit.h"
 #include "springline/core/audit.h"
 #include "springline/core/wear.h"
 
@@ -228,6 +231,45 @@ static void a_stricter_class_is_said_to_be(void **state)
     text_release(&text);
 }
 
+static void assert_says(const char *text, const char *words)
+{
+    if (strstr(text, words) == NULL)
+        fail_msg("\"%s\" does not say \"%s\"", text, words);
+}
+
+/* Chart and visit screen print the class beside the days: they say it as well. */
+static void a_stricter_class_is_said_wherever_it_is_shown(void **state)
+{
+    static const char because[] = "records overlap or are half filled, the stricter stands";
+    struct case_maker maker;
+    struct visit_sheet sheet = {.date = DAY_NONE};
+    struct lines lines = {0};
+    struct arena arena = {0};
+    struct text text = {0};
+
+    (void)state;
+    begin(&maker);
+    case_visit(&maker, VISIT_CHECK, ARCH_UPPER, 28, 0, 0);
+    case_wear(&maker, SOURCE_DIARY, 28, 16, 13);
+    case_wear_day(&maker, SOURCE_DIARY, 15, 50, ANSWER_NONE);
+    sheet.history = sheet.live = maker.history;
+    sheet.date = maker.today;
+    chart_wear(&text, &maker.history, maker.today);
+    assert_says(text_string(&text), "2026-05-31  unknown");
+    assert_says(text_string(&text), because);
+    assert_int_equal(visit_lines_past(NULL, &sheet, 0, &arena, &lines), STATUS_OK);
+    assert_says(lines.line[0], "UNKNOWN, because");
+    assert_says(lines.line[0], because);
+
+    maker.wear_days[13].night = ANSWER_NO; /* missed by its night, whatever the minutes */
+    text_clear(&text);
+    chart_wear(&text, &maker.history, maker.today);
+    assert_says(text_string(&text), "13 of 14 days met");
+    assert_null(strstr(text_string(&text), because));
+    text_release(&text);
+    arena_release(&arena);
+}
+
 /* Enough days to judge by the letter, but half-filled ones among them: unknown, and said so. */
 static void an_unknown_class_is_said_to_be_stricter(void **state)
 {
@@ -309,6 +351,7 @@ int main(void)
         cmocka_unit_test(counts_are_cut_together),
         cmocka_unit_test(a_count_knows_no_day_without_a_trainer),
         cmocka_unit_test(a_stricter_class_is_said_to_be),
+        cmocka_unit_test(a_stricter_class_is_said_wherever_it_is_shown),
         cmocka_unit_test(an_unknown_class_is_said_to_be_stricter),
         cmocka_unit_test(a_stricter_difference_is_said_to_be),
         cmocka_unit_test(impossible_counts_know_nothing),
