@@ -45,8 +45,8 @@ enum status app_save_begin(struct app *app, const struct store_request *request,
 enum status app_save_touch(struct app_save *save, const struct id *casefile, struct error *error);
 /*
  * After widths were appended: when the practice's repeat pairs give another error than the protocol
- * holds (domain.md 2; ten pairs at least), a new version of the protocol is written in this save and
- * every case is touched. Without new widths there is nothing to do and no need to call it.
+ * holds (domain.md 2; ten pairs at least), a new version of the protocol is written in this save
+ * and every case is touched. Without new widths there is nothing to do and no need to call it.
  */
 enum status app_save_width_error(struct app_save *save, struct error *error);
 /* Rewrites states, commits, releases. */
