@@ -27,7 +27,7 @@ static void tell_bad(void *context, const char *file, long line, const char *col
 {
     struct telling *telling = context;
 
-    messages_add(&telling->messages, &telling->inputs, file, line, column, sentence, false);
+    messages_add(&telling->messages, &telling->inputs, file, line, column, sentence);
     if (!inputs_mark(&telling->inputs, file, line))
         telling->failed = true;
 }
@@ -37,9 +37,7 @@ static void tell_note(void *context, const char *file, long line, const char *co
 {
     struct telling *telling = context;
 
-    /* A note that names a column is about its value; the other says that a row is passed over. */
-    messages_add(&telling->messages, &telling->inputs, file, line, column, sentence,
-                 column[0] != '\0');
+    messages_add(&telling->messages, &telling->inputs, file, line, column, sentence);
 }
 
 static void tell_unknown(FILE *err, const char *path, const struct text *unknown)
@@ -75,7 +73,7 @@ static void tell_broken(struct telling *telling, const struct input *input,
     else if (unread > 1)
         text_addf(&sentence, " The %ld lines after it were not read.", unread);
     messages_add(&telling->messages, &telling->inputs, input->path, input->broken_line, "",
-                 text_string(&sentence), false);
+                 text_string(&sentence));
     telling->failed = telling->failed || sentence.failed;
     text_release(&sentence);
 }
@@ -231,7 +229,7 @@ static enum status import_all(struct cli_session *session, struct telling *telli
     enum status status = read_files(session, telling, asked, &totals, error);
     totals.bad += telling->broken;
     bool kept = status == STATUS_OK && totals.bad == 0 && !asked->dry_run;
-    messages_tell(&telling->messages, &telling->inputs, kept, telling->err);
+    messages_tell(&telling->messages, &telling->inputs, telling->err);
     if (status != STATUS_OK)
         return status;
     close_files(telling, asked);

@@ -7,7 +7,7 @@
 #include "springline/app/grow.h"
 
 void messages_add(struct import_messages *messages, const struct inputs *inputs, const char *path,
-                  long line, const char *column, const char *sentence, bool of_kept)
+                  long line, const char *column, const char *sentence)
 {
     size_t file = 0;
 
@@ -17,7 +17,6 @@ void messages_add(struct import_messages *messages, const struct inputs *inputs,
         .file = file,
         .line = line,
         .order = messages->count,
-        .of_kept = of_kept,
         .column = arena_text(&messages->arena, column, strlen(column)),
         .sentence = arena_text(&messages->arena, sentence, strlen(sentence))};
     if (file == inputs->count || message.column == NULL || message.sentence == NULL ||
@@ -40,7 +39,7 @@ static int compare_messages(const void *a, const void *b)
     return (left->order > right->order) - (left->order < right->order);
 }
 
-static void tell(const struct import_message *message, const char *file, bool kept, FILE *err)
+static void tell(const struct import_message *message, const char *file, FILE *err)
 {
     struct text out = {0};
 
@@ -53,20 +52,17 @@ static void tell(const struct import_message *message, const char *file, bool ke
     }
     text_add(&out, ": ");
     text_add_shown(&out, message->sentence);
-    if (message->of_kept)
-        text_add(&out, kept ? " It is kept as it stands." : " It would be kept as it stands.");
     text_add(&out, "\n");
     (void)fputs(out.failed ? "springline: A row is refused.\n" : text_string(&out), err);
     text_release(&out);
 }
 
-void messages_tell(struct import_messages *messages, const struct inputs *inputs, bool kept,
-                   FILE *err)
+void messages_tell(struct import_messages *messages, const struct inputs *inputs, FILE *err)
 {
     if (messages->count > 0)
         qsort(messages->rows, messages->count, sizeof *messages->rows, compare_messages);
     for (size_t i = 0; i < messages->count; i++)
-        tell(&messages->rows[i], inputs->files[messages->rows[i].file].path, kept, err);
+        tell(&messages->rows[i], inputs->files[messages->rows[i].file].path, err);
 }
 
 void messages_release(struct import_messages *messages)

@@ -12,7 +12,6 @@ struct import_message {
     size_t file; /* index into the inputs */
     long line;
     size_t order;
-    bool of_kept; /* about a value that is kept */
     const char *column, *sentence;
 };
 
@@ -23,14 +22,12 @@ struct import_messages {
     bool failed; /* memory ran out */
 };
 
-/* Remembers one sentence about a row of the file at path; of_kept: it is about a value that is kept
- * if the import is. */
+/* Remembers one sentence about a row of the file at path. */
 void messages_add(struct import_messages *messages, const struct inputs *inputs, const char *path,
-                  long line, const char *column, const char *sentence, bool of_kept);
+                  long line, const char *column, const char *sentence);
 
-/* Writes them to err by file, line, and the order they came in. kept: the import was. */
-void messages_tell(struct import_messages *messages, const struct inputs *inputs, bool kept,
-                   FILE *err);
+/* Writes them to err by file, line, and the order they came in. */
+void messages_tell(struct import_messages *messages, const struct inputs *inputs, FILE *err);
 
 /* Frees all. */
 void messages_release(struct import_messages *messages);

@@ -150,16 +150,8 @@ file visits 'C-1,2026-02-02,activation,upper,1.00,1.00,none,intact,,no,,2026-02-
 run --store "$store" import "$work/visits.csv"
 [ "$code" = 0 ] && grep -q '^0 rows added, 1 already recorded, 0 refused$' "$out"
 ok $? "the same visit again is passed over"
-file visits 'C-1,2026-08-03,activation,upper,12.50,1.00,none,intact,,no,,,,'
-run --store "$store" import "$work/visits.csv" --dry-run
-[ "$code" = 0 ] && grep -qF 'line 2, right_mm: 12.50 mm is above 5.00 mm, the most that is taken as no slip; check it. It would be kept' "$err"
-ok $? "12.5 for 1.25 in history would be kept and is marked"
-run --store "$work/copy.db" init
-run --store "$work/copy.db" import "$source/demo"
-sed 's/^C-1,2026-08-03/C-0035,2026-10-15/' "$work/visits.csv" >"$work/high.csv"
-run --store "$work/copy.db" import "$work/high.csv"
-[ "$code" = 0 ] && grep -qF 'check it. It is kept as it stands.' "$err"
-ok $? "and once kept the note says so"
+bad visits right_mm '12.50 mm is above 5.00 mm, the most that is taken as no slip' "12.5 for 1.25" \
+    'C-1,2026-08-03,activation,upper,12.50,1.00,none,intact,,no,,,,'
 file visits 'C-1,2026-08-03,activation,upper,1.00,1.00,none,intact,,no,,,,' \
     'C-1,2026-08-03,activation,upper,1.00,1.00,none,intact,,no,,,,'
 run --store "$store" import "$work/visits.csv" --dry-run

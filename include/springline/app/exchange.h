@@ -32,9 +32,8 @@ typedef void (*import_reporter)(void *context, const char *file, long line, cons
 /* Opens one import: one request, one transaction; label names what is imported. */
 enum status import_begin(struct app *app, const char *label, import_reporter reporter,
                          void *context, struct import **import, struct error *error);
-/* Rows that are no bad ones although something in them wants a second look are told to notes, with
- * the context of import_begin: an amount above entry_cap, which is kept (the column is named), and
- * a row that repeats one of this import (no column). Without it nobody is told. */
+/* Rows that are no bad ones but passed over, since they repeat one of this import, are told to
+ * notes with the context of import_begin. Without it nobody is told. */
 void import_set_notes(struct import *import, import_reporter notes);
 /*
  * Starts a file: its header decides the kind. Unknown columns are appended, one a line, to
