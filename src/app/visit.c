@@ -131,12 +131,21 @@ static void decide_skips(struct visit_sheet *sheet)
     }
 }
 
+/* A side out of plan needs no amount; one that is not on the sheet is not taken for that. */
+static bool side_settled(const struct visit_sheet *sheet, enum sheet_item item, enum arch arch,
+                         um amount)
+{
+    const struct sheet_field *field = visit_field_of(sheet, item, arch);
+
+    return amount != UM_NONE || (field != NULL && field->skipped);
+}
+
 /* Until every side in plan has its amount, an empty one is not yet a zero. */
 static struct proposal whole_amounts(const struct visit_sheet *sheet, enum arch arch)
 {
     struct proposal amounts = visit_amounts(sheet, arch);
-    bool right = visit_field_of(sheet, ITEM_RIGHT, arch)->skipped || amounts.right != UM_NONE;
-    bool left = visit_field_of(sheet, ITEM_LEFT, arch)->skipped || amounts.left != UM_NONE;
+    bool right = side_settled(sheet, ITEM_RIGHT, arch, amounts.right);
+    bool left = side_settled(sheet, ITEM_LEFT, arch, amounts.left);
 
     return right && left ? amounts : (struct proposal){.right = UM_NONE, .left = UM_NONE};
 }
