@@ -82,6 +82,11 @@ static const struct field casefile_fields[] = {
     FIELD(casefile, "closed_on", closed_on, FIELD_DAY, 0),
     WORD(casefile, "closed_reason", closed_reason, closed_reason, 0),
     FIELD(casefile, "clinician", clinician, FIELD_TEXT, 0),
+    WORD(casefile, "nickel", nickel, answer, STORE_ONLY),
+    WORD(casefile, "latex", latex, answer, STORE_ONLY),
+    WORD(casefile, "medical", medical, answer, STORE_ONLY),
+    WORD(casefile, "seizure", seizure, answer, STORE_ONLY),
+    WORD(casefile, "anchor", anchor, answer, STORE_ONLY),
 };
 
 static const struct field trainer_fields[] = {
@@ -175,6 +180,8 @@ static const struct field contact_fields[] = {
     FIELD(contact, "again_on", again_on, FIELD_DAY, 0),
     FIELD(contact, "by", by, FIELD_TEXT, 0),
     FIELD(contact, "note", note, FIELD_TEXT, SECRET_NOTE),
+    WORD(contact, "cleared", cleared, answer, STORE_ONLY),
+    FIELD(contact, "cleared_by", cleared_by, FIELD_TEXT, STORE_ONLY),
 };
 
 static const struct field booking_fields[] = {

@@ -162,6 +162,13 @@ struct casefile {
     day closed_on;
     enum closed_reason closed_reason;
     const char *clinician;
+    /* The health questions of domain.md 7 as they were answered on asked_on; store only. What was
+     * answered with yes stands in the patient's alerts as well. */
+    enum answer nickel;  /* nickel allergy */
+    enum answer latex;   /* latex allergy: separators, ligatures */
+    enum answer medical; /* bleeding or heart condition: medical advice before bands are seated */
+    enum answer seizure; /* asthma or epilepsy, with a removable appliance */
+    enum answer anchor;  /* braces or loose teeth at the anchor molars */
 };
 
 struct trainer {
@@ -244,6 +251,11 @@ struct contact {
     enum outcome outcome;
     day again_on;
     const char *by, *note;
+    /* yes: with this contact a clinician set the standing safety items aside until again_on, for
+     * the reason in note (domain.md 7; core/course.h). Store only: a practice that comes back from
+     * CSV sees its safety items again. */
+    enum answer cleared;
+    const char *cleared_by; /* the clinician */
 };
 
 struct booking {
