@@ -399,8 +399,8 @@ static unsigned today_places(const void *state)
     const struct today *today = state;
 
     if (is_asking(today))
-        return PLACE_TODAY | (today->sure ? PLACE_SURE : PLACE_ASK);
-    return PLACE_TODAY | PLACE_LIST | (today->search.length > 0 ? PLACE_FOUND : 0U);
+        return PLACE_FIND | (today->sure ? PLACE_SURE : PLACE_ASK);
+    return PLACE_FIND | PLACE_LIST | (today->search.length > 0 ? PLACE_FOUND : 0U);
 }
 
 /* A hyphen behind a letter belongs to the name or number being typed; behind a digit it moves. */

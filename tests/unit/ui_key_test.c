@@ -68,9 +68,9 @@ static void encodes_utf8(void **state)
 /* Where two commands of one place shared a key, one of them could never be given. */
 static void no_key_has_two_commands(void **state)
 {
-    static const unsigned places[] = {PLACE_LIST | PLACE_TODAY | PLACE_FOUND,
+    static const unsigned places[] = {PLACE_LIST | PLACE_FIND | PLACE_FOUND,
                                       PLACE_FORM | PLACE_CHOICE, PLACE_REVIEW,
-                                      PLACE_TODAY | PLACE_ASK, PLACE_TODAY | PLACE_SURE};
+                                      PLACE_FIND | PLACE_ASK, PLACE_FIND | PLACE_SURE};
 
     (void)state;
     for (size_t p = 0; p < sizeof places / sizeof places[0]; p++) {
@@ -122,9 +122,9 @@ static void keys_mean_what_the_keypad_needs(void **state)
     assert_int_equal(command_of("5", PLACE_FORM), COMMAND_NONE);
     assert_int_equal(command_of("1", PLACE_REVIEW), COMMAND_SAVE);
     assert_int_equal(command_of("/", PLACE_REVIEW), COMMAND_FIELD_BACK);
-    assert_int_equal(command_of("7", PLACE_TODAY | PLACE_ASK), COMMAND_SEARCH);
-    assert_int_equal(command_of("\xC4\x85", PLACE_TODAY | PLACE_ASK), COMMAND_SEARCH);
-    assert_int_equal(command_of("q", PLACE_TODAY | PLACE_ASK), COMMAND_SEARCH);
+    assert_int_equal(command_of("7", PLACE_FIND | PLACE_ASK), COMMAND_SEARCH);
+    assert_int_equal(command_of("\xC4\x85", PLACE_FIND | PLACE_ASK), COMMAND_SEARCH);
+    assert_int_equal(command_of("q", PLACE_FIND | PLACE_ASK), COMMAND_SEARCH);
     assert_int_equal(command_of("+", PLACE_LIST), COMMAND_NEXT);
     assert_int_equal(command_of("/", PLACE_LIST | PLACE_FOUND), COMMAND_SHORTEN);
     assert_int_equal(command_of(".", PLACE_FORM | PLACE_CHOICE), COMMAND_PAGE_AROUND);

@@ -14,13 +14,22 @@
 #include "springline/core/history.h"
 #include "springline/store/store.h"
 
+enum { APP_NAME_SIZE = 128 };
+
 struct app {
     struct store *store;
     day today;        /* treatment date */
     bool today_fixed; /* by SPRINGLINE_TODAY: the screen shows a badge */
     const char *user; /* login name: owner of drafts, the seat's person */
     const char *seat; /* user@terminal */
+    struct id person; /* the record of the person with this login; none: not among the people */
+    char name[APP_NAME_SIZE]; /* and the name; "" none */
 };
+
+/* Finds the person of this login. Called when the store is open, and after people changed. */
+enum status app_know_person(struct app *app, struct error *error);
+/* Who is named in a record: the person's name, or the login. */
+const char *app_by(const struct app *app);
 
 /* The one caution line of domain.md 7 for screens and printed sheets. */
 extern const char app_caution[];
@@ -38,7 +47,8 @@ struct app_save {
     size_t touched_count, touched_capacity;
 };
 
-/* STATUS_ALREADY: this request was saved before (nothing open, nothing to drop). */
+/* The request's person, where it names none, is the app's. STATUS_ALREADY: this request was saved
+ * before (nothing open, nothing to drop). */
 enum status app_save_begin(struct app *app, const struct store_request *request,
                            struct app_save *save, struct error *error);
 /* Names a case whose state must be rewritten; the same case twice is one. */

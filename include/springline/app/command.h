@@ -14,11 +14,22 @@ enum place { /* where a command may be given */
              PLACE_FORM = 4,
              PLACE_ANYWHERE = 8,
              PLACE_REVIEW = 16,
-             PLACE_TODAY = 32,  /* typing searches the day's list */
-             PLACE_ASK = 64,    /* a question stands in the status line */
-             PLACE_SURE = 128,  /* asked again: is it really to be thrown away? */
-             PLACE_FOUND = 256, /* a search stands on the day's list */
-             PLACE_CHOICE = 512 /* an empty field of a form in which no point can be typed */
+             PLACE_FIND = 32,    /* typing narrows the list */
+             PLACE_ASK = 64,     /* a question stands in the status line */
+             PLACE_SURE = 128,   /* asked again: is it really to be thrown away? */
+             PLACE_FOUND = 256,  /* a search stands on the list */
+             PLACE_CHOICE = 512, /* an empty field of a form in which no point can be typed */
+             PLACE_READ = 1024,  /* a text that is only read */
+             PLACE_MONTH = 2048, /* the month shown can be changed */
+             /* Menus: "*" opens the menu of a screen, and one key chooses in it. A command that is
+              * in several menus has the same key in each. */
+             PLACE_MENU = 1 << 12,          /* the screen has a menu */
+             PLACE_CASES_MENU = 1 << 13,    /* of a list of cases: what is done with the selected */
+             PLACE_DAY_MENU = 1 << 14,      /* the other screens, from the day's list */
+             PLACE_CASE_MENU = 1 << 15,     /* of one case */
+             PLACE_RECORD_MENU = 1 << 16,   /* of one record */
+             PLACE_AUDIT_MENU = 1 << 17,    /* of the month's audit */
+             PLACE_SETTINGS_MENU = 1 << 18, /* of the settings and of the people */
 };
 
 enum command {
@@ -31,6 +42,8 @@ enum command {
     COMMAND_CHART,
     COMMAND_IMPORT,
     COMMAND_EXPORT,
+    COMMAND_UNDO_IMPORT,
+    COMMAND_BACKUP,
     COMMAND_VERIFY,
     COMMAND_HELP,
     COMMAND_VERSION,
@@ -68,6 +81,42 @@ enum command {
     COMMAND_YES,
     COMMAND_NO,
     COMMAND_THROW_AWAY,
+    /* from one screen to another; keys of menus */
+    COMMAND_MENU,
+    COMMAND_TO_WHY, /* the verdict of today and every reason for it */
+    COMMAND_TO_CASE,
+    COMMAND_TO_VISIT,
+    COMMAND_TO_CONTACT,
+    COMMAND_TO_BOOKING,
+    COMMAND_TO_BOOKING_END,
+    COMMAND_TO_RECALL,
+    COMMAND_TO_AUDIT,
+    COMMAND_TO_NEW_PATIENT,
+    COMMAND_TO_SETTINGS,
+    COMMAND_TO_PEOPLE,
+    COMMAND_TO_FIT,
+    COMMAND_TO_TRAINER,
+    COMMAND_TO_REPAIR,
+    COMMAND_TO_OUT,
+    COMMAND_TO_WIDTH,
+    COMMAND_TO_PATIENT,
+    COMMAND_TO_CASE_DATA,
+    COMMAND_TO_QUESTIONS,
+    COMMAND_TO_WEAR,
+    COMMAND_TO_PASSIVE,
+    COMMAND_TO_CHECK,
+    COMMAND_TO_MISSED,
+    COMMAND_TO_ELSEWHERE,
+    COMMAND_TO_PROTOCOL,
+    COMMAND_TO_NEW_CASE,
+    COMMAND_TO_CLOSE,
+    COMMAND_CORRECT,
+    COMMAND_WITHDRAW,
+    COMMAND_MONTH_BEFORE,
+    COMMAND_MONTH_AFTER,
+    COMMAND_WRITE_SHEET,
+    COMMAND_ADD,
+    COMMAND_TO_HISTORY,
     COMMAND_COUNT
 };
 

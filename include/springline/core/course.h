@@ -1,4 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Safety items set aside: a contact with cleared yes moves the start of every item that stood on
+ * its day to its again_on (or, without one, nothing is set aside); at most restart_after_days after
+ * the contact. A kept visit clears as before. */
 /* Where a case stands (domain.md 8): stage of each arch, next date, safety items. Pure. */
 #ifndef SPRINGLINE_CORE_COURSE_H
 #define SPRINGLINE_CORE_COURSE_H
@@ -41,5 +44,14 @@ void course_state(const struct history *history, struct case_state *state);
  */
 bool course_verdict_of(const struct history *history, const struct visit *visit,
                        struct judgement *judgement, bool *recomputed);
+
+/*
+ * The verdict of a judged visit by the record as it stands: judged as of its date from history
+ * strictly before it (widths up to and including it), with the visit's own findings and the amounts
+ * that were given, under history->protocol (the caller sets the settings it was stored under).
+ * False, *now untouched: the arch can not be judged.
+ */
+bool course_verdict_now(const struct history *history, const struct visit *visit,
+                        struct judgement *now);
 
 #endif

@@ -186,6 +186,93 @@ typedef enum status (*store_booking_visitor)(void *context, const struct booking
 enum status store_each_booking(struct store *store, day on, store_booking_visitor visitor,
                                void *context, struct error *error);
 
+/* ---- the story of a record ---- */
+
+/* A save, as its request row has it; texts in the arena. */
+struct store_save_told {
+    struct id id;
+    int64_t sequence; /* of the request row; an import's batch */
+    instant at;
+    struct id person; /* none: not signed in */
+    const char *command, *seat, *label;
+    bool imported;
+    int64_t rows, withdrawn; /* record rows it wrote, and how many of these are withdrawn; filled
+                                by store_each_import only */
+};
+/* The save with this id. STATUS_NOT_FOUND. */
+enum status store_read_save(struct store *store, const struct id *id, struct arena *arena,
+                            struct store_save_told *told, struct error *error);
+
+struct store_withdrawn {
+    instant at;
+    struct id person, request;
+    const char *reason;
+};
+/* A version of a record; withdrawn: how the chain ended, with its newest version only, else NULL.
+ */
+typedef enum status (*store_version_visitor)(void *context, const void *record,
+                                             const struct store_withdrawn *withdrawn,
+                                             struct error *error);
+/* Every version of a record, newest first, withdrawn or not. STATUS_NOT_FOUND: none. */
+enum status store_each_version(struct store *store, enum record_kind kind, const struct id *record,
+                               store_version_visitor visitor, void *context, struct error *error);
+/* Every version of every record of kind that belongs to a case and is withdrawn: the newest version
+ * of each, with its withdrawal. Kinds without a case: nothing. */
+enum status store_each_withdrawn(struct store *store, enum record_kind kind,
+                                 const struct id *casefile, store_version_visitor visitor,
+                                 void *context, struct error *error);
+/* One row by its id, current or not, into record (of the kind's size), texts in arena.
+ * STATUS_NOT_FOUND without a sentence. */
+enum status store_read_row(struct store *store, enum record_kind kind, const struct id *row,
+                           struct arena *arena, void *record, struct error *error);
+/* The current row of a record, likewise. STATUS_NOT_FOUND: none, or withdrawn. */
+enum status store_read_current(struct store *store, enum record_kind kind, const struct id *record,
+                               struct arena *arena, void *found, struct error *error);
+
+typedef enum status (*store_save_visitor)(void *context, const struct store_save_told *told,
+                                          struct error *error);
+/* Every import, oldest first, with its row counts. */
+enum status store_each_import(struct store *store, store_save_visitor visitor, void *context,
+                              struct error *error);
+typedef enum status (*store_place_visitor)(void *context, enum record_kind kind,
+                                           const struct id *row, struct error *error);
+/* Every record row a save wrote that is still current, newest first. */
+enum status store_each_row_of_save(struct store *store, const struct id *request,
+                                   store_place_visitor visitor, void *context, struct error *error);
+/*
+ * The first row (by ledger sequence) of another save that stands on a row of this one: replaces it,
+ * or is current and belongs to its patient, case or visit, or judges under its protocol.
+ * STATUS_NOT_FOUND without a sentence: none does.
+ */
+enum status store_find_dependent(struct store *store, const struct id *request,
+                                 enum record_kind *kind, struct id *row, int64_t *sequence,
+                                 struct error *error);
+/* The newest save with this command: its instant; STATUS_NOT_FOUND without a sentence: none. May be
+ * called after store_open_first. */
+enum status store_newest_save(struct store *store, const char *command, instant *at,
+                              struct error *error);
+/* The greatest case number, and chart number, that end in digits, current or not, by their number
+ * ("C-0051"); "" when there is none. In arena. */
+enum status store_greatest_numbers(struct store *store, struct arena *arena,
+                                   const char **case_number, const char **chart,
+                                   struct error *error);
+
+/* ---- copies ---- */
+
+struct store_copy {
+    int64_t rows; /* ledger rows */
+    uint8_t head[32];
+    int64_t sequence;
+};
+/*
+ * Writes a whole copy to path by VACUUM INTO while others work: a new file of mode 0600, fsynced
+ * with its folder, opened again, checked (integrity, foreign keys, the whole ledger) and compared
+ * with the head it had when it began. STATUS_INPUT: something exists at path. On any failure no
+ * file is left at path.
+ */
+enum status store_backup(struct store *store, const char *path, struct store_copy *copy,
+                         struct error *error);
+
 /* A number that changes whenever another seat commits (PRAGMA data_version; busy: the old one). */
 int64_t store_data_version(struct store *store);
 /* The newest ledger sequence (0: none) and its hash. */

@@ -1,8 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* The screens there are. */
+/* The screens there are, what each is opened for, and the way from one to another. */
 #ifndef SPRINGLINE_UI_SCREENS_H
 #define SPRINGLINE_UI_SCREENS_H
 
+#include "springline/app/form.h"
 #include "springline/app/seat.h"
 #include "springline/ui/ui.h"
 
@@ -11,10 +12,69 @@ extern const struct screen_ops today_screen;
 
 /* Entering a visit. The argument is a struct visit_argument. */
 extern const struct screen_ops visit_screen;
-
 struct visit_argument {
     struct id casefile;
     bool resume; /* go on with the unsaved visit without asking again */
 };
+
+/* One case. The argument is a struct id: the case. */
+extern const struct screen_ops case_screen;
+
+/* One record with its history; correct, withdraw. The argument is a struct record_argument. */
+extern const struct screen_ops record_screen;
+struct record_argument {
+    struct id casefile; /* none for people and protocols */
+    enum record_kind kind;
+    struct id record; /* head.record */
+};
+
+/* Any form. The argument is a struct form_argument. */
+extern const struct screen_ops form_screen;
+struct form_argument {
+    enum form_kind kind;
+    struct form_subject subject;
+};
+
+/* Who must be called: the working list. No argument. */
+extern const struct screen_ops recall_screen;
+
+/* The month. No argument: the month before today's. */
+extern const struct screen_ops audit_screen;
+
+/* One case of one month. The argument is a struct audit_argument. */
+extern const struct screen_ops audit_case_screen;
+struct audit_argument {
+    struct id casefile;
+    day month;
+};
+
+/* The values of a protocol. The argument is its name (const char *), NULL: the practice's. */
+extern const struct screen_ops settings_screen;
+
+/* Who works here. No argument. */
+extern const struct screen_ops people_screen;
+
+/* A text that is only read: why, what stands behind a figure. The argument is a struct
+ * text_argument; fill is called at once, and again when another seat saved. */
+extern const struct screen_ops text_screen;
+struct text_argument {
+    const char *title;
+    /* Makes the lines in arena. */
+    enum status (*fill)(struct ui *ui, const void *subject, struct arena *arena,
+                        struct lines *lines, struct error *error);
+    const void *subject; /* copied: size bytes, at most TEXT_SUBJECT_MAX */
+    size_t size;
+};
+enum { TEXT_SUBJECT_MAX = 128 };
+
+/*
+ * Does a command that leads from a case to another screen or form (COMMAND_TO_CASE, TO_VISIT,
+ * TO_CONTACT ... TO_CLOSE, TO_WHY), or from anywhere to a list (TO_RECALL, TO_AUDIT, TO_SETTINGS,
+ * TO_PEOPLE, TO_NEW_PATIENT). casefile may be NULL for these. False: the command is none of them.
+ */
+bool screen_go(struct ui *ui, enum command command, const struct id *casefile);
+
+/* Enter on a case where a visit is meant: the visit, or, when none can be entered, the case. */
+void screen_visit_or_case(struct ui *ui, const struct id *casefile);
 
 #endif

@@ -17,7 +17,7 @@
 enum {
     UI_ROWS_LEAST = 12,
     UI_COLUMNS_LEAST = 40,
-    UI_DEPTH_MAX = 4,
+    UI_DEPTH_MAX = 8,
     UI_TICK_MS = 200,
     UI_DEAF_MS = 150 /* a rubber key that bounces must not answer what it has just brought up:
                         judgement */
@@ -35,6 +35,9 @@ struct screen_ops {
     void (*draw)(struct ui *ui, void *state, int rows);
     /* Which commands may be given now: enum place bits. */
     unsigned (*places)(const void *state);
+    /* The places of its menu, from which COMMAND_MENU offers the commands; NULL or 0: none. A
+     * command chosen there comes to command like any other. */
+    unsigned (*menu)(const void *state);
     /* True when the key is text where the focus stands, though it may name a command. */
     bool (*takes_text)(const void *state, const struct key *key);
     /* True when the key is the bounce of the one before: nothing at all happens. NULL: never. */
@@ -73,6 +76,8 @@ struct ui {
     struct panel help;
     bool helping;
     int help_top;
+    bool choosing;   /* the menu of the top screen is open (menu.c) */
+    int menu_chosen; /* its selected line */
     bool ending;
 };
 
@@ -101,6 +106,11 @@ void ui_say_error(struct ui *ui, const struct error *error);
 void ui_push(struct ui *ui, const struct screen_ops *ops, const void *argument);
 /* Closes the top screen. */
 void ui_pop(struct ui *ui);
+/* Opens the menu of the top screen, draws it over rows 0 ... rows - 1, takes a key for it: true
+ * when *command was chosen (menu.c). */
+void ui_menu_open(struct ui *ui);
+void ui_menu_draw(struct ui *ui, int rows);
+bool ui_menu_key(struct ui *ui, const struct key *key, enum command *command);
 /* Ends the program after this event. */
 void ui_leave(struct ui *ui);
 /* Milliseconds of the display's clock. */

@@ -1,0 +1,81 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * What every list screen shares: rows read for a search that narrows as one types, the selected
+ * record kept when rows come and go (also when another seat saved), sorting, the hint, the menu. A
+ * list screen is one struct list_screen and a few small functions.
+ *
+ *     struct recall_view { struct list_view view; struct recall_list rows; };
+ *     static const struct list_screen recall_list_screen = {...};
+ *     static enum status recall_open(...) { return list_screen_open(ui, &recall_list_screen, ...);
+ * } const struct screen_ops recall_screen = {LIST_SCREEN("recall", recall_open)};
+ */
+#ifndef SPRINGLINE_UI_LIST_SCREEN_H
+#define SPRINGLINE_UI_LIST_SCREEN_H
+
+#include "springline/app/seat.h"
+#include "springline/ui/editor.h"
+#include "springline/ui/list.h"
+#include "springline/ui/ui.h"
+
+struct list_screen;
+
+/* The state of every list screen begins with one. */
+struct list_view {
+    const struct list_screen *screen;
+    struct list list;
+    struct editor search;
+    struct arena arena; /* the rows; cleared before each reading */
+    struct seat_mark mark;
+    int64_t asked_at_ms; /* when the list came, for the bounce of the key that opened it */
+};
+
+struct list_screen {
+    const struct list_ops *list;
+    size_t size;                         /* of the state */
+    unsigned menu;                       /* places of its menu; 0: none */
+    unsigned places;                     /* further places: PLACE_MONTH ... */
+    const char *nothing, *nothing_found; /* instead of rows */
+    /* Keeps what the screen was opened for. NULL: nothing. */
+    enum status (*begin)(struct ui *ui, void *state, const void *argument, struct error *error);
+    /* Reads the rows in which folded is found ("" all) into the view's arena. */
+    enum status (*read)(struct ui *ui, void *state, const char *folded, struct error *error);
+    void (*title)(struct ui *ui, const void *state, struct text *out);
+    /* Draws what stands between title and list into rows 1 ... of at most rows rows; returns the
+     * rows it took. The search line is the list's own. NULL: nothing. */
+    int (*above)(struct ui *ui, void *state, int row, int rows);
+    /* Appends what is known of the selected row. */
+    void (*hint)(struct ui *ui, const void *state, size_t row, struct text *out);
+    /* Enter. */
+    void (*open)(struct ui *ui, void *state, size_t row);
+    /* The case of a row, for the menu's commands (screen_go); NULL: rows are no cases. */
+    struct id (*casefile)(const void *state, size_t row);
+    /* Any other command; has_row false: the list is empty. NULL: none. */
+    void (*command)(struct ui *ui, void *state, enum command command, bool has_row, size_t row);
+    /* Frees what begin took. NULL: nothing. */
+    void (*end)(struct ui *ui, void *state);
+};
+
+/* The functions of struct screen_ops. */
+enum status list_screen_open(struct ui *ui, const struct list_screen *screen, const void *argument,
+                             void **state, struct error *error);
+void list_screen_close(struct ui *ui, void *state);
+void list_screen_draw(struct ui *ui, void *state, int rows);
+unsigned list_screen_places(const void *state);
+unsigned list_screen_menu(const void *state);
+bool list_screen_takes_text(const void *state, const struct key *key);
+bool list_screen_ignores(const struct ui *ui, const void *state, const struct key *key);
+void list_screen_command(struct ui *ui, void *state, enum command command, const struct key *key);
+void list_screen_hint(struct ui *ui, const void *state, struct text *out);
+bool list_screen_tick(struct ui *ui, void *state);
+void list_screen_resume(struct ui *ui, void *state);
+
+/* Reads the rows again; a failure becomes the message. */
+void list_screen_read(struct ui *ui, void *state);
+
+#define LIST_SCREEN(title, opener)                                                                 \
+    .name = (title), .open = (opener), .close = list_screen_close, .draw = list_screen_draw,       \
+    .places = list_screen_places, .menu = list_screen_menu, .takes_text = list_screen_takes_text,  \
+    .ignores = list_screen_ignores, .command = list_screen_command, .hint = list_screen_hint,      \
+    .tick = list_screen_tick, .resume = list_screen_resume
+
+#endif
