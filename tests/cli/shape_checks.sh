@@ -83,12 +83,12 @@ const char *rows_sql(int which)
     return which == record_table[0] ? "SELECT 1 FROM t" : "PRAGMA user_version";
 }'
     put src/ui/draw.c '#include <curses.h>
-#include "springline/core/record.h"
+#include "springline/base/two.h"
 
 int draw_width(void);
 int draw_width(void)
 {
-    return record_sum();
+    return two_of(1);
 }'
     put src/main.c '#include <signal.h>
 #include <stdio.h>
@@ -187,6 +187,17 @@ const char *rows(void) { return "PRAGMA data_version"; }'
 plant sql src/app/calls.c "a call of SQLite in app" 'int sqlite3_step(void *);
 int calls(void);
 int calls(void) { return sqlite3_step(0); }'
+plant screens src/ui/day.c "a screen includes core" '#include "springline/core/record.h"'
+plant screens src/ui/day.c "a screen asks the rules" 'int rules_judge(int);
+int day_screen(void);
+int day_screen(void) { return rules_judge(1); }'
+plant screens src/ui/day.c "a screen reckons with dates" 'int day_month_start(int, int);
+int next_month(void);
+int next_month(void) { return day_month_start(1, 1); }'
+plant screens src/ui/day.c "a list screen that is long" "$(
+    echo 'const int day_screen[] = {LIST_SCREEN("day", 0)};'
+    seq 150 | sed 's,.*,/* & */,'
+)"
 plant sql include/springline/store/store.h "SQLite in a header of the store" '#include <sqlite3.h>'
 
 plant curses src/app/draw.c "curses in app" '#include <ncursesw/curses.h>'
