@@ -22,6 +22,8 @@ union any_record {
     struct wear_count wear_count;
     struct contact contact;
     struct booking booking;
+    struct protocol protocol;
+    struct person person;
 };
 
 enum { EXCHANGE_FIELDS_MAX = 24 };

@@ -58,7 +58,22 @@ struct form_template {
      * kept, the alerts), appends further rows. NULL: nothing. */
     enum status (*append)(struct app *app, struct form *form, struct app_save *save,
                           struct error *error);
+    /*
+     * After the engine has read what was typed into field index, before follow. A field of a record
+     * holds its value already: TAKEN, or ASK or REFUSED with a sentence. A field of the template's
+     * own (bound NULL) holds only what was typed: the template reads it and, TAKEN, fills shown.
+     * NULL: every value is taken.
+     */
+    enum entry (*enter)(struct app *app, struct form *form, int index, char sentence[200]);
 };
+/*
+ * What the engine and the templates count on in each other:
+ * - prepare may set form_inner(form)->template to a copy in the arena, with items of its own.
+ * - now and before of every slot are blank before prepare; a slot is written unless prepare or
+ *   follow clears write. A new record keeps the head.id and the keys that prepare gave it, and
+ *   before of a new one counts as blank. A value that before does not hold is filled, not changed.
+ * - choices may have gaps (NULL): a digit that is no choice now. if_empty of a choice is its word.
+ */
 
 /* form->inner. */
 struct form_inner {
@@ -86,6 +101,10 @@ static inline union any_record *form_now(const struct form *form, int slot)
 }
 /* The index of the field of a slot called name; -1: it is not on this form. */
 int form_index(const struct form *form, int slot, const char *name);
+
+/* A template put another row into a slot (now, before, present): its fields are made anew from it,
+ * and what was typed in them is gone; the fields of the other slots stay. */
+void form_show(struct form *form, int slot);
 
 /* Adds one line to a review; false: no memory. */
 bool form_add_line(struct arena *arena, struct lines *lines, const char *format, ...)
