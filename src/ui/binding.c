@@ -3,8 +3,7 @@
 
 #include <string.h>
 
-/* Walks the blank-separated names of a row. */
-static bool next_name(const char **keys, const char **name, size_t *length)
+bool binding_next_name(const char **keys, const char **name, size_t *length)
 {
     *name = *keys + strspn(*keys, " ");
     *length = strcspn(*name, " ");
@@ -12,9 +11,14 @@ static bool next_name(const char **keys, const char **name, size_t *length)
     return *length > 0;
 }
 
-static bool is_class(const char *name, size_t length, const char *class_name)
+static bool is_called(const char *name, size_t length, const char *class_name)
 {
     return length == strlen(class_name) && memcmp(name, class_name, length) == 0;
+}
+
+bool binding_is_class(const char *name, size_t length)
+{
+    return is_called(name, length, "digits") || is_called(name, length, "letters");
 }
 
 /* Does the key belong to the class of keys that name stands for? */
@@ -22,9 +26,9 @@ static bool in_class(const char *name, size_t length, const struct key *key)
 {
     uint32_t character = key->press == PRESS_NONE && !key->control ? key->character : 0;
 
-    if (is_class(name, length, "digits"))
+    if (is_called(name, length, "digits"))
         return character >= '0' && character <= '9';
-    if (is_class(name, length, "letters"))
+    if (is_called(name, length, "letters"))
         return (character >= 'a' && character <= 'z') || (character >= 'A' && character <= 'Z') ||
                character > 0x7F;
     return false;
@@ -36,7 +40,7 @@ static bool row_has(const struct command_row *row, const struct key *key, bool b
     struct key named;
     size_t length;
 
-    while (next_name(&keys, &name, &length)) {
+    while (binding_next_name(&keys, &name, &length)) {
         if (by_class ? in_class(name, length, key)
                      : key_from_name(name, length, &named) && key_same(&named, key))
             return true;
@@ -74,7 +78,7 @@ static bool first_key(const struct footer *footer, const struct command_row *row
     const char *keys = row->keys;
     struct key key;
 
-    while (next_name(&keys, name, length)) {
+    while (binding_next_name(&keys, name, length)) {
         if (footer->is_text == NULL || !key_from_name(*name, *length, &key) ||
             !footer->is_text(footer->state, &key))
             return true;

@@ -26,4 +26,9 @@ void binding_footer(struct text *out, unsigned places,
 /* Adds one line per command of places: its keys and what it does. */
 void binding_help(struct panel *panel, unsigned places);
 
+/* Walks the blank-separated names of a list of keys; false at its end. */
+bool binding_next_name(const char **keys, const char **name, size_t *length);
+/* Is it the name of a class of keys: "letters", "digits"? */
+bool binding_is_class(const char *name, size_t length);
+
 #endif
