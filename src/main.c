@@ -162,22 +162,65 @@ static const char *charset_notice(enum charset charset)
     return notices[charset];
 }
 
+/* Loads FOLDER/springline/config. XDG base directories: a folder that is relative is ignored. */
+static enum status load_config(const char *folder, size_t length, const char *below,
+                               struct config *config, struct error *error)
+{
+    char path[PLACE_SIZE];
+    int written =
+        snprintf(path, sizeof path, "%.*s%s/springline/config", (int)length, folder, below);
+
+    if (length == 0 || folder[0] != '/' || written < 0 || (size_t)written >= sizeof path)
+        return STATUS_OK;
+    return config_load(path, config, error);
+}
+
+/* The settings of the screens: the system's folders, the last one first, then the user's own. */
+static enum status read_config(struct config *config, struct error *error)
+{
+    const char *shared = getenv("XDG_CONFIG_DIRS"), *own = getenv("XDG_CONFIG_HOME");
+    const char *home = getenv("HOME");
+    enum status status = STATUS_OK;
+
+    if (shared == NULL || shared[0] == '\0')
+        shared = "/etc/xdg";
+    for (size_t end = strlen(shared); status == STATUS_OK;) {
+        size_t begin = end;
+        while (begin > 0 && shared[begin - 1] != ':')
+            begin--;
+        status = load_config(shared + begin, end - begin, "", config, error);
+        if (begin == 0)
+            break;
+        end = begin - 1;
+    }
+    if (status != STATUS_OK)
+        return status;
+    if (own != NULL && own[0] == '/')
+        return load_config(own, strlen(own), "", config, error);
+    return home == NULL ? STATUS_OK : load_config(home, strlen(home), "/.config", config, error);
+}
+
 static enum status show_screens(const struct world *world, const char *store_path,
                                 struct error *error)
 {
+    struct config config = {0};
     struct app app = {.today = world->today,
                       .today_fixed = world->today_fixed,
                       .user = world->user,
                       .seat = world->seat};
     struct terminal *terminal = NULL;
 
-    enum status status = store_open_first(store_path, &world->source, &app.store, error);
+    enum status status = read_config(&config, error);
+    if (status == STATUS_OK)
+        status = store_open_first(store_path, &world->source, &app.store, error);
     if (status != STATUS_OK)
         return status;
-    status = terminal_open(stdin, stdout, world->charset, &terminal, error);
+    enum charset charset = config.ascii == CHOICE_YES ? terminal_ascii() : world->charset;
+    status = terminal_open(stdin, stdout, charset, &config, &terminal, error);
     if (status == STATUS_OK) {
         struct display display = terminal_display(terminal);
-        struct ui_setup setup = {.notice = charset_notice(world->charset), .today = local_day};
+        struct ui_setup setup = {
+            .notice = charset_notice(charset), .today = local_day, .config = &config};
         status = ui_run(&app, &display, &setup, error);
         terminal_close(terminal);
     }

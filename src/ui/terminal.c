@@ -41,14 +41,17 @@ static bool is_wished(const char *name)
 
 enum charset terminal_locale(void)
 {
-    if (is_wished("SPRINGLINE_ASCII")) {
-        setlocale(LC_CTYPE, "C");
-        return CHARSET_ASCII;
-    }
+    if (is_wished("SPRINGLINE_ASCII"))
+        return terminal_ascii();
     if (setlocale(LC_CTYPE, "") != NULL && strcmp(nl_langinfo(CODESET), "UTF-8") == 0)
         return CHARSET_UTF8;
     if (setlocale(LC_CTYPE, "C.UTF-8") != NULL)
         return CHARSET_ASSUMED;
+    return terminal_ascii();
+}
+
+enum charset terminal_ascii(void)
+{
     setlocale(LC_CTYPE, "C");
     return CHARSET_ASCII;
 }
@@ -315,9 +318,11 @@ static enum status open_screen(struct terminal *terminal, FILE *in, FILE *out, s
     return STATUS_OK;
 }
 
-static void start_colours(struct terminal *terminal)
+static void start_colours(struct terminal *terminal, enum choice wanted)
 {
-    if (is_wished("NO_COLOR") || !has_colors() || start_color() == ERR || COLORS < 8 ||
+    bool unwanted = wanted == CHOICE_NONE ? is_wished("NO_COLOR") : wanted == CHOICE_NO;
+
+    if (unwanted || !has_colors() || start_color() == ERR || COLORS < 8 ||
         use_default_colors() == ERR)
         return;
     static const short colours[] = {COLOR_RED,  COLOR_GREEN,   COLOR_YELLOW,
@@ -339,7 +344,8 @@ static void stop_flow_control(const struct terminal *terminal)
         def_prog_mode();
 }
 
-static enum status start_modes(struct terminal *terminal, struct error *error)
+static enum status start_modes(struct terminal *terminal, const struct config *config,
+                               struct error *error)
 {
     cbreak();
     noecho();
@@ -347,14 +353,14 @@ static enum status start_modes(struct terminal *terminal, struct error *error)
     intrflush(stdscr, FALSE);
     stop_flow_control(terminal);
     if (getenv("ESCDELAY") == NULL)
-        set_escdelay(ESCAPE_MS);
+        set_escdelay(config->escape_delay_ms > 0 ? config->escape_delay_ms : ESCAPE_MS);
     terminal->input = newpad(1, 1);
     if (terminal->input == NULL)
         return error_no_memory(error);
     terminal_take_modes(terminal);
     keypad(terminal->input, TRUE);
     terminal_define_keys();
-    start_colours(terminal);
+    start_colours(terminal, config->colour);
     return STATUS_OK;
 }
 
@@ -367,9 +373,11 @@ static void take_signals(void)
         sigaction(ending_signals[i], &action, NULL);
 }
 
-enum status terminal_open(FILE *in, FILE *out, enum charset charset, struct terminal **terminal,
-                          struct error *error)
+enum status terminal_open(FILE *in, FILE *out, enum charset charset, const struct config *config,
+                          struct terminal **terminal, struct error *error)
 {
+    const struct config none = {0};
+
     if (!isatty(fileno(in)) || !isatty(fileno(out)))
         return error_set(error, STATUS_UNUSABLE, "terminal",
                          "The screens need a terminal for input and output; without one use a "
@@ -390,7 +398,7 @@ enum status terminal_open(FILE *in, FILE *out, enum charset charset, struct term
     enum status status = open_screen(made, in, out, error);
     if (status == STATUS_OK) {
         take_signals();
-        status = start_modes(made, error);
+        status = start_modes(made, config == NULL ? &none : config, error);
     }
     if (status != STATUS_OK) {
         terminal_close(made);

@@ -9,6 +9,7 @@
 #include <stdio.h>
 
 #include "springline/base/error.h"
+#include "springline/ui/config.h"
 #include "springline/ui/display.h"
 
 struct terminal;
@@ -23,13 +24,17 @@ enum charset { CHARSET_UTF8, CHARSET_ASSUMED, CHARSET_ASCII };
  */
 enum charset terminal_locale(void);
 
+/* ASCII, wished for in the settings. */
+enum charset terminal_ascii(void);
+
 /*
- * Opens the screen on in and out, which stay the caller's. STATUS_UNUSABLE with one sentence: not a
- * terminal (it names the sub-commands), TERM missing, unknown, or unable to move its cursor. An
- * unknown TERM that begins with xterm is taken as xterm-256color.
+ * Opens the screen on in and out, which stay the caller's. config (may be NULL): the wait of ESC,
+ * unless ESCDELAY is set, and colour. STATUS_UNUSABLE with one sentence: not a terminal (it names
+ * the sub-commands), TERM missing, unknown, or unable to move its cursor. An unknown TERM that
+ * begins with xterm is taken as xterm-256color.
  */
-enum status terminal_open(FILE *in, FILE *out, enum charset charset, struct terminal **terminal,
-                          struct error *error);
+enum status terminal_open(FILE *in, FILE *out, enum charset charset, const struct config *config,
+                          struct terminal **terminal, struct error *error);
 
 /* The display of an open terminal. */
 struct display terminal_display(struct terminal *terminal);

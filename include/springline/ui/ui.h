@@ -11,6 +11,7 @@
 
 #include "springline/app/app.h"
 #include "springline/app/command.h"
+#include "springline/ui/config.h"
 #include "springline/ui/display.h"
 #include "springline/ui/panel.h"
 
@@ -57,6 +58,7 @@ struct screen_ops {
 /* What main adds to the app. A zeroed struct is none of it. */
 struct ui_setup {
     const char *notice;          /* the first message; NULL: none */
+    const struct config *config; /* keys of the user's own; NULL: those of the command list */
     day (*today)(void *context); /* asked again and again, so that a program left open over midnight
                                     knows the new day; NULL: the app's day stays */
     void *context;
