@@ -14,8 +14,12 @@ const char app_caution[] =
 enum status app_save_begin(struct app *app, const struct store_request *request,
                            struct app_save *save, struct error *error)
 {
+    struct store_request signed_request = *request;
+
     *save = (struct app_save){.app = app};
-    return store_begin(app->store, request, error);
+    if (id_is_none(&signed_request.person))
+        signed_request.person = app->person;
+    return store_begin(app->store, &signed_request, error);
 }
 
 enum status app_save_touch(struct app_save *save, const struct id *casefile, struct error *error)

@@ -7,7 +7,9 @@
 
 enum status seat_begin(struct app *app, struct error *error)
 {
-    return store_open_rest(app->store, error);
+    enum status status = store_open_rest(app->store, error);
+
+    return status == STATUS_OK ? app_know_person(app, error) : status;
 }
 
 struct collector {

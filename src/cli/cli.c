@@ -105,7 +105,13 @@ enum status cli_parse(int argc, char **argv, const struct cli_start *start, stru
 
 enum status cli_open(struct cli_session *session, struct error *error)
 {
-    return store_open(session->call.store_path, session->start->source, &session->app.store, error);
+    enum status status =
+        store_open(session->call.store_path, session->start->source, &session->app.store, error);
+
+    /* verify names nobody, and has to walk a store whose people can not be read. */
+    if (status != STATUS_OK || session->call.command == COMMAND_VERIFY)
+        return status;
+    return app_know_person(&session->app, error);
 }
 
 enum status cli_nothing(struct error *error)

@@ -2,6 +2,8 @@
 /*
  * The safety items of domain.md 7, each as the day from which it stands: a child with something in
  * the mouth whom nobody looks after is no late payer. "Longer than n days" begins on day n + 1.
+ * What a clinician set aside with a contact begins again later; each trouble, and the expander of
+ * each arch, is set aside for itself, so that none that arose later is hidden by an older one.
  */
 #include "course_parts.h"
 #include "springline/core/wear.h"
@@ -20,10 +22,49 @@ static day later_of(day a, day b)
     return a > b ? a : b;
 }
 
-static void stands_from(day from[SAFETY_COUNT], enum safety item, day since)
+static bool says(const char *text)
 {
-    if (from[item] == DAY_NONE || since < from[item])
-        from[item] = since;
+    return text != NULL && text[0] != '\0';
+}
+
+/* A clinician was told what stands, gave a reason, and said until when it may wait. */
+static bool sets_aside(const struct contact *contact)
+{
+    return contact->cleared == ANSWER_YES && contact->outcome == OUTCOME_REACHED &&
+           recorded(contact->again_on) && says(contact->cleared_by) && says(contact->note);
+}
+
+/* The day until which a contact sets aside what stood on its day. */
+static day aside_until(const struct history *history, const struct contact *contact)
+{
+    day latest = instant_day(contact->at) + history->protocol->restart_after_days;
+    return contact->again_on < latest ? contact->again_on : latest;
+}
+
+/* The day from which an item that arose on since stands: the newest contact that set it aside
+ * decides; of two at one instant the one that sets it aside for less long. */
+static day begins_again(const struct history *history, day since)
+{
+    const struct contact *newest = NULL;
+
+    for (size_t i = 0; i < history->contact_count; i++) {
+        const struct contact *contact = &history->contacts[i];
+        if (!sets_aside(contact) || instant_day(contact->at) < since)
+            continue;
+        if (newest == NULL || contact->at > newest->at ||
+            (contact->at == newest->at && contact->again_on < newest->again_on))
+            newest = contact;
+    }
+    return newest == NULL ? since : later_of(since, aside_until(history, newest));
+}
+
+static void stands_from(const struct history *history, day from[SAFETY_COUNT], enum safety item,
+                        day since)
+{
+    day begins = begins_again(history, since);
+
+    if (from[item] == DAY_NONE || begins < from[item])
+        from[item] = begins;
 }
 
 /* Was anything of this arch banded (or fitted) on or after a day? Bands may be of another row. */
@@ -44,10 +85,11 @@ static void in_place_items(const struct history *history, const struct expander 
 {
     day closed_on = history->casefile->closed_on;
 
-    stands_from(from, SAFETY_UNSEEN,
+    stands_from(history, from, SAFETY_UNSEEN,
                 later_of(seen, expander->fitted_on) + history->protocol->restart_after_days + 1);
     if (recorded(closed_on))
-        stands_from(from, SAFETY_CLOSED_WITH_EXPANDER, later_of(closed_on, expander->fitted_on));
+        stands_from(history, from, SAFETY_CLOSED_WITH_EXPANDER,
+                    later_of(closed_on, expander->fitted_on));
 }
 
 /* Not fitted yet: separators without bands, bands without a wire. */
@@ -58,11 +100,11 @@ static void preparing_items(const struct history *history, const struct expander
 
     if (recorded(expander->banded_on)) {
         if (!arch_reached(history, expander->arch, expander->banded_on, false))
-            stands_from(from, SAFETY_BANDS,
+            stands_from(history, from, SAFETY_BANDS,
                         later_of(seen, expander->banded_on) + protocol->restart_after_days + 1);
     } else if (recorded(expander->separators_on) &&
                !arch_reached(history, expander->arch, expander->separators_on, true)) {
-        stands_from(from, SAFETY_SEPARATORS,
+        stands_from(history, from, SAFETY_SEPARATORS,
                     expander->separators_on + protocol->separator_days + SEPARATOR_GRACE_DAYS + 1);
     }
 }
@@ -178,6 +220,6 @@ void course_safety(const struct history *history, day from[SAFETY_COUNT])
         if (visit_seen(visit) &&
             (visit->tissue == TISSUE_WOUND || hardware_faulty(visit->hardware)) &&
             trouble_open(history, visit))
-            stands_from(from, SAFETY_OPEN_TROUBLE, visit->date);
+            stands_from(history, from, SAFETY_OPEN_TROUBLE, visit->date);
     }
 }

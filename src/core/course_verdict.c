@@ -142,3 +142,11 @@ bool course_verdict_of(const struct history *history, const struct visit *visit,
     *recomputed = false;
     return true;
 }
+
+bool course_verdict_now(const struct history *history, const struct visit *visit,
+                        struct judgement *now)
+{
+    if (visit->arch == ARCH_NONE || !visit_seen(visit))
+        return false;
+    return course_judge_day(history, visit->arch, visit->date, now);
+}

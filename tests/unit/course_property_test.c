@@ -33,10 +33,38 @@ static void same_stages(const struct case_state *a, const struct case_state *b)
     assert_int_equal(a->stage_lower, b->stage_lower);
 }
 
+/* Contacts around the days on which items stand, most of which set them aside. */
+static void call_some(struct case_maker *maker, struct random *random)
+{
+    int32_t calls = random_between(random, 0, 4);
+
+    for (int32_t i = 0; i < calls; i++) {
+        struct contact *contact =
+            case_contact(maker, random_between(random, 0, 6) * 20,
+                         random_chance(random, 90) ? OUTCOME_REACHED : OUTCOME_LEFT_WORD);
+        contact->cleared = random_chance(random, 80) ? ANSWER_YES : ANSWER_NONE;
+        contact->cleared_by = "Dr Example";
+        contact->note = random_chance(random, 90) ? "a reason" : NULL;
+        contact->again_on = instant_day(contact->at) + random_between(random, -10, 90);
+    }
+}
+
+/* Is any item set aside? */
+static bool some_set_aside(const struct case_maker *maker, const struct case_state *kept)
+{
+    struct history silent = maker->history;
+    struct case_state without;
+
+    silent.contact_count = 0;
+    course_state(&silent, &without);
+    return memcmp(kept->safety_from, without.safety_from, sizeof without.safety_from) != 0;
+}
+
 static void the_order_of_the_rows_does_not_matter(void **state)
 {
-    struct random random = {SEED};
+    struct random random = {SEED}, calls = {SEED + 3};
     struct case_maker maker;
+    int aside = 0;
 
     (void)state;
     for (int i = 0; i < CASES; i++) {
@@ -45,8 +73,10 @@ static void the_order_of_the_rows_does_not_matter(void **state)
         day month;
 
         case_random(&maker, &random);
+        call_some(&maker, &calls);
         month = day_month_start(maker.today, -random_between(&random, 0, 8));
         course_state(&maker.history, &kept);
+        aside += some_set_aside(&maker, &kept);
         bool audited = audit_case(&maker.history, month, month + 365, &row);
         case_shuffle(&maker, &random);
         course_state(&maker.history, &shuffled);
@@ -78,6 +108,7 @@ static void the_order_of_the_rows_does_not_matter(void **state)
                              row_shuffled.override_rows[o].permitted_left);
         }
     }
+    assert_true(aside > CASES / 100); /* else nothing was set aside in any order */
 }
 
 /* Some expanders are kept as retention: time alone moves those cases on. */
@@ -101,25 +132,22 @@ static void retain_some(struct case_maker *maker, struct random *random)
  * or be told by the state kept before. */
 static void the_state_holds_for_any_later_day(void **state)
 {
-    struct random random = {SEED + 1};
+    struct random random = {SEED + 1}, calls = {SEED + 4};
     struct case_maker maker;
     int turned = 0, due = 0, safety = 0;
 
     (void)state;
     for (int i = 0; i < CASES; i++) {
         struct case_state kept, later;
-        struct contact silent;
         enum stage upper, lower;
 
         case_random(&maker, &random);
+        call_some(&maker, &calls);
         retain_some(&maker, &random);
         course_state(&maker.history, &kept);
         day on = kept.newest + random_between(&random, 1, 400);
-        memset(&silent, 0, sizeof silent);
-        silent.at = (instant)on * 86400;
-        silent.again_on = DAY_NONE;
-        maker.history.contacts = &silent;
-        maker.history.contact_count = 1;
+        struct contact *silent = case_contact(&maker, 0, OUTCOME_NONE);
+        silent->at = (instant)on * 86400;
         course_state(&maker.history, &later);
         assert_int_equal(later.newest, on);
         same_dates(&kept, &later);

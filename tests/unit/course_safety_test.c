@@ -312,6 +312,164 @@ static void the_oldest_trouble_still_open_gives_the_day(void **state)
     assert_int_equal(stands_from(&small, SAFETY_OPEN_TROUBLE), FITTED + 30);
 }
 
+/* A contact that reached the family on a day, with everything that sets an item aside. */
+static struct contact *set_aside(struct small_case *small, day on, day until)
+{
+    struct contact *contact = small_contact(small, on);
+
+    contact->again_on = until;
+    contact->cleared = ANSWER_YES;
+    contact->cleared_by = "Dr Example";
+    contact->note = "on a long journey, wears the trainer, mother looks every day";
+    return contact;
+}
+
+/* Set aside: the practice's own rule, no source; the longest is restart_after_days, 56 by default.
+ */
+static void a_contact_sets_aside_what_stood_on_its_day(void **state)
+{
+    struct small_case small;
+
+    (void)state;
+    small_case_open(&small, OPENED);
+    small_expander(&small, ARCH_UPPER, FITTED); /* unseen: stands from FITTED + 57 */
+    struct contact *contact = set_aside(&small, FITTED + 57, FITTED + 70);
+    begins_on(&small, SAFETY_UNSEEN, FITTED + 70);
+    contact->at -= 43200 + 1; /* the last second of the day before: nothing stood then */
+    begins_on(&small, SAFETY_UNSEEN, FITTED + 57);
+    contact->at += 1;
+    begins_on(&small, SAFETY_UNSEEN, FITTED + 70);
+    contact->at = (instant)(FITTED + 60) * 86400;
+    begins_on(&small, SAFETY_UNSEEN, FITTED + 70);
+    contact->again_on = FITTED + 60; /* the same day: it leads the list today */
+    begins_on(&small, SAFETY_UNSEEN, FITTED + 60);
+    contact->again_on = FITTED + 50; /* never from a day before it arose */
+    begins_on(&small, SAFETY_UNSEEN, FITTED + 57);
+}
+
+static void nothing_is_set_aside_for_longer_than_a_restart(void **state)
+{
+    struct small_case small;
+
+    (void)state;
+    small_case_open(&small, OPENED);
+    small_expander(&small, ARCH_UPPER, FITTED);
+    struct contact *contact = set_aside(&small, FITTED + 60, FITTED + 60 + 55);
+    begins_on(&small, SAFETY_UNSEEN, FITTED + 60 + 55);
+    contact->again_on = FITTED + 60 + 56;
+    begins_on(&small, SAFETY_UNSEEN, FITTED + 60 + 56);
+    contact->again_on = FITTED + 60 + 57;
+    begins_on(&small, SAFETY_UNSEEN, FITTED + 60 + 56);
+    contact->again_on = INT32_MAX;
+    begins_on(&small, SAFETY_UNSEEN, FITTED + 60 + 56);
+    small.protocol.restart_after_days = 40; /* unseen from FITTED + 41 */
+    begins_on(&small, SAFETY_UNSEEN, FITTED + 60 + 40);
+}
+
+static void a_contact_that_lacks_anything_sets_nothing_aside(void **state)
+{
+    struct small_case small;
+
+    (void)state;
+    small_case_open(&small, OPENED);
+    small_expander(&small, ARCH_UPPER, FITTED);
+    struct contact *contact = set_aside(&small, FITTED + 60, FITTED + 70);
+    const struct contact whole = *contact;
+    begins_on(&small, SAFETY_UNSEEN, FITTED + 70);
+    for (int i = ANSWER_NONE; i <= ANSWER_NO; i++) {
+        contact->cleared = (enum answer)i;
+        begins_on(&small, SAFETY_UNSEEN, i == ANSWER_YES ? FITTED + 70 : FITTED + 57);
+    }
+    *contact = whole;
+    for (int i = OUTCOME_NONE; i <= OUTCOME_REFUSED; i++) {
+        contact->outcome = (enum outcome)i;
+        begins_on(&small, SAFETY_UNSEEN, i == OUTCOME_REACHED ? FITTED + 70 : FITTED + 57);
+    }
+    *contact = whole;
+    contact->again_on = DAY_NONE;
+    begins_on(&small, SAFETY_UNSEEN, FITTED + 57);
+    for (int i = 0; i < 2; i++) {
+        *contact = whole;
+        contact->note = i == 0 ? NULL : "";
+        begins_on(&small, SAFETY_UNSEEN, FITTED + 57);
+        *contact = whole;
+        contact->cleared_by = i == 0 ? NULL : "";
+        begins_on(&small, SAFETY_UNSEEN, FITTED + 57);
+    }
+    *contact = whole;
+    begins_on(&small, SAFETY_UNSEEN, FITTED + 70);
+}
+
+static void what_arises_after_the_contact_stands_as_always(void **state)
+{
+    struct small_case small;
+
+    (void)state;
+    small_case_open(&small, OPENED);
+    small_expander(&small, ARCH_UPPER, FITTED);
+    small_expander(&small, ARCH_LOWER, FITTED);
+    small_visit(&small, FITTED + 10, VISIT_CHECK, ARCH_UPPER)->tissue = TISSUE_WOUND;
+    set_aside(&small, FITTED + 12, FITTED + 30);
+    begins_on(&small, SAFETY_OPEN_TROUBLE, FITTED + 30);
+    struct visit *later = small_visit(&small, FITTED + 12, VISIT_CHECK, ARCH_LOWER);
+    later->tissue = TISSUE_WOUND; /* found on the day of the contact: known to it */
+    begins_on(&small, SAFETY_OPEN_TROUBLE, FITTED + 30);
+    later->date = FITTED + 13;
+    begins_on(&small, SAFETY_OPEN_TROUBLE, FITTED + 13);
+    later->tissue = TISSUE_SOUND;
+    begins_on(&small, SAFETY_OPEN_TROUBLE, FITTED + 30);
+    small_visit(&small, FITTED + 14, VISIT_CHECK, ARCH_UPPER); /* seen, and healed */
+    assert_int_equal(stands_from(&small, SAFETY_OPEN_TROUBLE), DAY_NONE);
+    /* Unseen counts from that visit on, and arises after the contact. */
+    assert_int_equal(stands_from(&small, SAFETY_UNSEEN), FITTED + 14 + 57);
+}
+
+static void every_item_is_set_aside_by_the_contact(void **state)
+{
+    struct small_case small;
+
+    (void)state;
+    small_case_open(&small, OPENED);
+    small_expander(&small, ARCH_UPPER, FITTED);
+    small_visit(&small, FITTED + 30, VISIT_CHECK, ARCH_UPPER)->hardware =
+        hardware_bit(FAULT_LOOSE_BAND, SIDE_LEFT);
+    small.casefile.closed_on = FITTED + 35;
+    set_aside(&small, FITTED + 100, FITTED + 110);
+    assert_int_equal(stands_from(&small, SAFETY_OPEN_TROUBLE), FITTED + 110);
+    assert_int_equal(stands_from(&small, SAFETY_CLOSED_WITH_EXPANDER), FITTED + 110);
+    assert_int_equal(stands_from(&small, SAFETY_UNSEEN), FITTED + 110);
+
+    small_case_open(&small, OPENED);
+    small_expander(&small, ARCH_UPPER, DAY_NONE)->separators_on = OPENED + 10;
+    small_expander(&small, ARCH_LOWER, DAY_NONE)->banded_on = OPENED + 10;
+    struct contact *contact = set_aside(&small, OPENED + 10 + 57, OPENED + 80);
+    assert_int_equal(stands_from(&small, SAFETY_SEPARATORS), OPENED + 80);
+    assert_int_equal(stands_from(&small, SAFETY_BANDS), OPENED + 80);
+    contact->at -= 86400; /* the bands were not late yet */
+    assert_int_equal(stands_from(&small, SAFETY_SEPARATORS), OPENED + 80);
+    assert_int_equal(stands_from(&small, SAFETY_BANDS), OPENED + 10 + 57);
+}
+
+static void the_newest_contact_that_sets_aside_decides(void **state)
+{
+    struct small_case small;
+
+    (void)state;
+    small_case_open(&small, OPENED);
+    small_expander(&small, ARCH_UPPER, FITTED);
+    set_aside(&small, FITTED + 60, FITTED + 90);
+    struct contact *newer = set_aside(&small, FITTED + 70, FITTED + 80);
+    begins_on(&small, SAFETY_UNSEEN, FITTED + 80);
+    newer->again_on = FITTED + 100;
+    begins_on(&small, SAFETY_UNSEEN, FITTED + 100);
+    newer->at = (instant)(FITTED + 60) * 86400 + 43200; /* at one instant: the earlier */
+    begins_on(&small, SAFETY_UNSEEN, FITTED + 90);
+    small_case_reverse(&small);
+    begins_on(&small, SAFETY_UNSEEN, FITTED + 90);
+    small_contact(&small, FITTED + 75); /* a call that clears nothing brings nothing back */
+    begins_on(&small, SAFETY_UNSEEN, FITTED + 90);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -328,6 +486,12 @@ int main(void)
         cmocka_unit_test(trouble_without_an_arch_stands_until_each_arch_is_seen_free_of_it),
         cmocka_unit_test(the_wire_of_another_arch_or_time_does_not_end_a_fault),
         cmocka_unit_test(the_oldest_trouble_still_open_gives_the_day),
+        cmocka_unit_test(a_contact_sets_aside_what_stood_on_its_day),
+        cmocka_unit_test(nothing_is_set_aside_for_longer_than_a_restart),
+        cmocka_unit_test(a_contact_that_lacks_anything_sets_nothing_aside),
+        cmocka_unit_test(what_arises_after_the_contact_stands_as_always),
+        cmocka_unit_test(every_item_is_set_aside_by_the_contact),
+        cmocka_unit_test(the_newest_contact_that_sets_aside_decides),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

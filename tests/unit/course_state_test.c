@@ -149,6 +149,74 @@ static void a_stored_verdict_stands_as_it_was_given(void **state)
     assert_false(course_verdict_of(&small.history, other, &judgement, &recomputed));
 }
 
+/* What was stored is passed over, whatever it says; what was recorded since then counts. */
+static void the_verdict_by_the_record_as_it_stands_is_always_judged_again(void **state)
+{
+    struct small_case small;
+    struct judgement now, recomputed_one;
+    bool recomputed;
+
+    (void)state;
+    small_case_open(&small, OPENED);
+    small_trainer(&small, OPENED);
+    struct expander *expander = small_expander(&small, ARCH_UPPER, FITTED);
+    small_count(&small, SOURCE_SENSOR, FITTED - 10, FITTED + 9, 20);
+    struct visit *visit = small_activation(&small, FITTED + 10, ARCH_UPPER, 1000);
+    assert_true(course_verdict_of(&small.history, visit, &recomputed_one, &recomputed));
+    assert_true(recomputed);
+    struct judged *judged = small_judged(&small, visit, VERDICT_REST, FITTED + 31, FITTED + 38);
+    assert_true(course_verdict_now(&small.history, visit, &now));
+    assert_int_equal(now.arch, ARCH_UPPER);
+    assert_int_equal(now.verdict, recomputed_one.verdict);
+    assert_int_equal(now.verdict, VERDICT_PROCEED);
+    assert_int_equal(now.permitted_right, 1000); /* the first step: first_step_max_mm, common
+                                                    practice, no source */
+    assert_true(now.finding_count > 0);
+    expander->ends_rounded = ANSWER_NO; /* a correction: fit-check holds */
+    judged->verdict = VERDICT_PROCEED;
+    assert_true(course_verdict_now(&small.history, visit, &now));
+    assert_int_equal(now.verdict, VERDICT_HOLD);
+    assert_int_equal(now.permitted_right, 0);
+    assert_int_equal(now.permitted_left, 0);
+    expander->ends_rounded = ANSWER_YES;
+    small.protocol.first_step_max = 750; /* under the settings that the history carries */
+    assert_true(course_verdict_now(&small.history, visit, &now));
+    assert_int_equal(now.permitted_left, 750);
+    small_activation(&small, FITTED + 11, ARCH_UPPER, 1000); /* what came later says nothing */
+    assert_true(course_verdict_now(&small.history, visit, &now));
+    assert_int_equal(now.permitted_left, 750);
+    small_activation(&small, FITTED + 9, ARCH_UPPER, 1000); /* what came before: too soon */
+    assert_true(course_verdict_now(&small.history, visit, &now));
+    assert_int_equal(now.verdict, VERDICT_HOLD);
+}
+
+static void what_can_not_be_judged_again_is_left_untouched(void **state)
+{
+    struct small_case small;
+    struct judgement now = {.verdict = VERDICT_REST, .permitted_left = 7};
+
+    (void)state;
+    small_case_open(&small, OPENED);
+    struct visit *visit = small_activation(&small, FITTED + 10, ARCH_UPPER, 1000);
+    small_judged(&small, visit, VERDICT_PROCEED, FITTED + 31, FITTED + 38);
+    assert_false(course_verdict_now(&small.history, visit, &now)); /* no expander at all */
+    struct expander *expander = small_expander(&small, ARCH_UPPER, FITTED + 11);
+    assert_false(course_verdict_now(&small.history, visit, &now)); /* nor fitted by then */
+    expander->fitted_on = FITTED + 10;
+    visit->arch = ARCH_NONE;
+    assert_false(course_verdict_now(&small.history, visit, &now));
+    visit->arch = ARCH_LOWER;
+    assert_false(course_verdict_now(&small.history, visit, &now));
+    visit->arch = ARCH_UPPER;
+    visit->kind = VISIT_MISSED;
+    assert_false(course_verdict_now(&small.history, visit, &now));
+    assert_int_equal(now.verdict, VERDICT_REST);
+    assert_int_equal(now.permitted_left, 7);
+    visit->kind = VISIT_ACTIVATION;
+    assert_true(course_verdict_now(&small.history, visit, &now));
+    assert_int_not_equal(now.permitted_left, 7);
+}
+
 static void of_several_stored_verdicts_of_a_day_the_newest_speaks_for_the_others(void **state)
 {
     struct small_case small;
@@ -329,6 +397,8 @@ int main(void)
         cmocka_unit_test(the_newest_contact_says_when_to_call_again),
         cmocka_unit_test(names_are_copied_and_never_missing),
         cmocka_unit_test(a_stored_verdict_stands_as_it_was_given),
+        cmocka_unit_test(the_verdict_by_the_record_as_it_stands_is_always_judged_again),
+        cmocka_unit_test(what_can_not_be_judged_again_is_left_untouched),
         cmocka_unit_test(of_several_stored_verdicts_of_a_day_the_newest_speaks_for_the_others),
         cmocka_unit_test(a_verdict_not_stored_is_recomputed_as_of_its_date),
         cmocka_unit_test(the_findings_of_all_rows_of_a_date_are_recomputed_together),

@@ -14,7 +14,7 @@
 #include "springline/core/history.h"
 #include "springline/store/store.h"
 
-enum { APP_NAME_SIZE = 128 };
+enum { APP_NAME_SIZE = 4 * TEXT_CELL_CHARACTERS + 1 }; /* every name that is stored */
 
 struct app {
     struct store *store;
@@ -26,7 +26,8 @@ struct app {
     char name[APP_NAME_SIZE]; /* and the name; "" none */
 };
 
-/* Finds the person of this login. Called when the store is open, and after people changed. */
+/* Finds the person of this login. Called when the store is open, and after people changed. None,
+ * or more than one: nobody is known, which is no failure. */
 enum status app_know_person(struct app *app, struct error *error);
 /* Who is named in a record: the person's name, or the login. */
 const char *app_by(const struct app *app);

@@ -1,7 +1,4 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* Safety items set aside: a contact with cleared yes moves the start of every item that stood on
- * its day to its again_on (or, without one, nothing is set aside); at most restart_after_days after
- * the contact. A kept visit clears as before. */
 /* Where a case stands (domain.md 8): stage of each arch, next date, safety items. Pure. */
 #ifndef SPRINGLINE_CORE_COURSE_H
 #define SPRINGLINE_CORE_COURSE_H
@@ -32,6 +29,12 @@ enum stage course_stage_on(const struct case_state *state, day on, enum stage *u
  * earliest window over the arches, unless next_on was set by a person at the last visit; the end
  * of retention and the stability checks 1, 3, 6 and 12 months after it (common practice, no
  * source; counted from the removal, where the expander stayed in longer) count too.
+ *
+ * Safety items set aside: a contact that reached the family, cleared yes, with the clinician's name
+ * (cleared_by), a reason (note) and again_on, moves every item that stood from a day on or before
+ * its day to again_on, at the latest to restart_after_days after its day. Of several such contacts
+ * the newest decides. One that lacks any of these sets nothing aside, nor does any contact set
+ * aside what arises after its day. A kept visit ends an item as before.
  */
 void course_state(const struct history *history, struct case_state *state);
 
