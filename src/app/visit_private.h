@@ -39,5 +39,15 @@ enum visit_kind visit_kind_of(const struct visit_sheet *sheet, enum arch arch);
 const struct visit *visit_newest_of(const struct history *history, enum arch arch, day before);
 /* Judges every arch of the sheet with nothing assumed (what a save records) into judgements[2]. */
 void visit_judge_recorded(struct visit_sheet *sheet, struct judgement judgements[2]);
+/* Inside a save: the verdict a visit row (head.record) was given under, with the protocol behind
+ * it.
+ */
+enum status visit_append_judged(struct app *app, const struct id *visit,
+                                const struct judgement *judgement, const struct protocol *protocol,
+                                struct error *error);
+/* Inside a save: the child came on date, or did not: bookings of the day that still stand were kept
+ * (or missed). */
+enum status visit_end_bookings(struct app *app, const struct history *history, day date,
+                               enum booking_state state, struct error *error);
 
 #endif

@@ -2,7 +2,6 @@
 /* Saving the visit: one transaction for everything on the sheet, judged again inside it. */
 #include <string.h>
 
-#include "springline/app/sentence.h"
 #include "springline/app/visit.h"
 #include "visit_private.h"
 
@@ -139,34 +138,8 @@ static void fill_visit(const struct app *app, const struct visit_sheet *sheet, e
                             .repaired = found.repaired,
                             .override_reason = reason,
                             .next_on = (day)visit_value(sheet, ITEM_NEXT, ARCH_NONE, DAY_NONE),
-                            .by = app->user,
+                            .by = app_by(app),
                             .note = note->filled ? note->entered : ""};
-}
-
-static enum status append_judged(struct app *app, const struct visit_sheet *sheet,
-                                 const struct visit *visit, const struct judgement *judgement,
-                                 struct error *error)
-{
-    struct text findings = {0};
-
-    sentence_findings_json(&findings, judgement);
-    if (findings.failed) {
-        text_release(&findings);
-        return error_no_memory(error);
-    }
-    struct judged judged = {.visit = visit->head.record,
-                            .verdict = (int32_t)judgement->verdict,
-                            .permitted_right = judgement->permitted_right,
-                            .permitted_left = judgement->permitted_left,
-                            .next_from = judgement->next_from,
-                            .next_to = judgement->next_to,
-                            .protocol = sheet->history.protocol->head.id,
-                            .rules_version = RULES_VERSION,
-                            .width_error = sheet->history.protocol->width_error,
-                            .findings = text_string(&findings)};
-    enum status status = store_append(app->store, RECORD_JUDGED, &judged, error);
-    text_release(&findings);
-    return status;
 }
 
 static enum status append_arch(struct app *app, struct visit_sheet *sheet, int which,
@@ -198,7 +171,7 @@ static enum status append_arch(struct app *app, struct visit_sheet *sheet, int w
     status = store_append(app->store, RECORD_VISIT, &visit, error);
     if (status != STATUS_OK)
         return status;
-    return append_judged(app, sheet, &visit, judgement, error);
+    return visit_append_judged(app, &visit.head.record, judgement, sheet->history.protocol, error);
 }
 
 static bool same_answer(const struct judgement *a, const struct judgement *b)
@@ -242,23 +215,6 @@ static enum status judge_again(struct app *app, struct visit_sheet *sheet,
     return STATUS_OK;
 }
 
-/* The child came: a booking of the day that still stands was kept. */
-static enum status keep_bookings(struct app *app, const struct visit_sheet *sheet,
-                                 struct error *error)
-{
-    enum status status = STATUS_OK;
-
-    for (size_t i = 0; i < sheet->history.booking_count && status == STATUS_OK; i++) {
-        struct booking booking = sheet->history.bookings[i];
-        if (booking.date != sheet->date || booking.state != BOOKED_STANDING)
-            continue;
-        booking.state = BOOKED_KEPT;
-        booking.head.reason = "a visit of the day was recorded";
-        status = store_append(app->store, RECORD_BOOKING, &booking, error);
-    }
-    return status;
-}
-
 static enum status append_all(struct app *app, struct visit_sheet *sheet, const char *reason,
                               struct error *error)
 {
@@ -270,7 +226,7 @@ static enum status append_all(struct app *app, struct visit_sheet *sheet, const 
     for (int i = 0; i < sheet->arch_count && status == STATUS_OK; i++)
         status = append_arch(app, sheet, i, &judgements[i], reason, error);
     if (status == STATUS_OK)
-        status = keep_bookings(app, sheet, error);
+        status = visit_end_bookings(app, &sheet->history, sheet->date, BOOKED_KEPT, error);
     if (status == STATUS_OK)
         status = store_drop_draft(app->store, app->user, "visit", &sheet->casefile, error);
     return status;
