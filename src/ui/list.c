@@ -19,17 +19,52 @@ void list_release(struct list *list)
 struct sortable {
     char *text;
     size_t row;
+    bool falling;
 };
+
+static bool is_digit(char byte)
+{
+    return byte >= '0' && byte <= '9';
+}
+
+/* Compares the numbers that begin at both places, and goes behind them. */
+static int compare_numbers(const char **a, const char **b)
+{
+    *a += strspn(*a, "0");
+    *b += strspn(*b, "0");
+    size_t length = strspn(*a, "0123456789"), other = strspn(*b, "0123456789");
+    int order = length != other ? (length < other ? -1 : 1) : memcmp(*a, *b, length);
+    *a += length;
+    *b += other;
+    return order;
+}
+
+/* 9 comes before 12, C-9 before C-12. */
+static int compare_texts(const char *a, const char *b)
+{
+    while (*a != '\0' && *b != '\0') {
+        int order = 0;
+        if (is_digit(*a) && is_digit(*b))
+            order = compare_numbers(&a, &b);
+        else
+            order = (unsigned char)*a++ - (unsigned char)*b++;
+        if (order != 0)
+            return order;
+    }
+    return (unsigned char)*a - (unsigned char)*b;
+}
 
 static int compare_sortables(const void *a, const void *b)
 {
     const struct sortable *one = a, *other = b;
     /* Rows without a value come last, rows alike stay in their order. */
     bool one_empty = one->text[0] == '\0', other_empty = other->text[0] == '\0';
-    int order = one_empty != other_empty ? (one_empty ? 1 : -1) : strcmp(one->text, other->text);
+    int order = compare_texts(one->text, other->text);
 
+    if (one_empty != other_empty)
+        return one_empty ? 1 : -1;
     if (order != 0)
-        return order;
+        return one->falling ? -order : order;
     return one->row < other->row ? -1 : one->row > other->row;
 }
 
@@ -51,10 +86,10 @@ static void sort_rows(struct list *list)
     struct arena arena = {0};
     struct text cell = {0}, folded = {0};
     struct sortable *rows = arena_array(&arena, list->count, sizeof *rows);
-    bool good = rows != NULL;
+    bool good = rows != NULL, falling = list->ops->columns[list->sort_column].falling;
 
     for (size_t i = 0; i < list->count && good; i++) {
-        rows[i] = (struct sortable){sort_text(list, &arena, &cell, &folded, i), i};
+        rows[i] = (struct sortable){sort_text(list, &arena, &cell, &folded, i), i, falling};
         good = rows[i].text != NULL;
     }
     if (good) {
@@ -121,6 +156,17 @@ static void select_by(struct list *list, long rows)
         remember_selected(list);
 }
 
+static void sort_by_next(struct list *list)
+{
+    do
+        list->sort_column++;
+    while (list->sort_column < list->ops->column_count &&
+           list->ops->columns[list->sort_column].unsorted);
+    if (list->sort_column >= list->ops->column_count)
+        list->sort_column = LIST_NATURAL;
+    list_refresh(list);
+}
+
 bool list_command(struct list *list, enum command command)
 {
     long all = (long)list->count;
@@ -145,10 +191,7 @@ bool list_command(struct list *list, enum command command)
         select_by(list, -list->page);
         return true;
     case COMMAND_SORT:
-        list->sort_column++;
-        if (list->sort_column >= list->ops->column_count)
-            list->sort_column = LIST_NATURAL;
-        list_refresh(list);
+        sort_by_next(list);
         return true;
     default:
         return false;
@@ -204,21 +247,47 @@ static void share_cells(const struct list *list, int cells, int given[LIST_COLUM
         given[stretch] += cells - used;
 }
 
-static void draw_head(const struct list *list, struct grid *grid, int row,
+/* The head of a column; of the one sorted by with its mark, whatever else is cut. */
+static void draw_column_head(const struct list *list, struct grid *grid, int row, int at, int cells,
+                             int column)
+{
+    const struct list_column *sorted = &list->ops->columns[column];
+    const char *mark = sorted->falling ? " v" : " ^";
+    int used = grid_put(grid, row, at, cells, LOOK_UNDERLINE, sorted->head);
+
+    if (list->sort_column != column)
+        return;
+    if (used + 2 <= cells)
+        grid_put(grid, row, at + used, 2, LOOK_UNDERLINE, mark);
+    else
+        grid_put(grid, row, at + cells - 1, 1, LOOK_UNDERLINE, mark + 1);
+}
+
+/* Sorted by a column that has no room: the head says it at its end. */
+static void draw_hidden_sort(const struct list *list, struct grid *grid, int row, int cells)
+{
+    const struct list_column *sorted = &list->ops->columns[list->sort_column];
+    struct text by = {0};
+
+    text_addf(&by, " by %s %s", sorted->head, sorted->falling ? "v" : "^");
+    int used = grid_measure(grid, text_string(&by));
+    grid_put_right(grid, row, cells - used, used, LOOK_UNDERLINE, text_string(&by));
+    text_release(&by);
+}
+
+static void draw_head(const struct list *list, struct grid *grid, int row, int cells,
                       const int given[LIST_COLUMNS_MAX])
 {
-    struct text head = {0};
     int at = 2;
 
     for (int i = 0; i < list->ops->column_count; i++) {
         if (given[i] == 0)
             continue;
-        text_clear(&head);
-        text_addf(&head, "%s%s", list->ops->columns[i].head, list->sort_column == i ? " ^" : "");
-        grid_put(grid, row, at, given[i], LOOK_UNDERLINE, text_string(&head));
+        draw_column_head(list, grid, row, at, given[i], i);
         at += given[i] + 1;
     }
-    text_release(&head);
+    if (list->sort_column != LIST_NATURAL && given[list->sort_column] == 0)
+        draw_hidden_sort(list, grid, row, cells);
 }
 
 static void draw_row(const struct list *list, struct grid *grid, int at, size_t place, int cells,
@@ -254,7 +323,7 @@ void list_draw(struct list *list, struct grid *grid, int row, int rows, int cell
     if (rows < 2)
         return;
     share_cells(list, cells, given);
-    draw_head(list, grid, row, given);
+    draw_head(list, grid, row, cells, given);
     list->page = rows - 1;
     if (list->selected < list->top)
         list->top = list->selected;

@@ -140,7 +140,7 @@ static void sorts_blind_to_case_and_marks(void **state)
          "  name ^\n  Apple\n  \xC3\xA9glantine\n> pear\n  plum\n"); /* pear stays selected */
     list_command(&list, COMMAND_SORT);
     draw(&list, &grid, 5, 24,
-         "  name            colou~\n"
+         "  name            colou^\n"
          "  plum            blue\n"
          "> pear            green\n"
          "  Apple           red\n"

@@ -16,8 +16,10 @@ struct list_column {
     int cells; /* the cells it takes; of the stretching column the least */
     int keep;  /* 0: always shown; else the column with the largest goes first when it is tight */
     bool stretch; /* takes the cells that are left */
-    int wish;     /* of the stretching column: columns of keep LIST_LUXURY and more make room */
-    bool right;   /* numbers: set to the right */
+    int wish;      /* of the stretching column: columns of keep LIST_LUXURY and more make room */
+    bool right;    /* numbers: set to the right */
+    bool falling;  /* sorted with the largest first */
+    bool unsorted; /* its texts are made for the rows seen only: never sorted by */
 };
 
 struct list_ops {
@@ -54,14 +56,16 @@ void list_release(struct list *list);
 bool list_refresh(struct list *list);
 
 /* Does COMMAND_NEXT, PREVIOUS, FIRST, LAST, PAGE_NEXT, PAGE_PREVIOUS or SORT (each call sorts by
- * the next column, after the last as given). False when command is none of them. */
+ * the next column, after the last as given; without regard to case and marks, numbers by their
+ * size, what is empty last). False when command is none of them. */
 bool list_command(struct list *list, enum command command);
 
 /* The selected row of the context; false when the list is empty. */
 bool list_selected(const struct list *list, size_t *row);
 
-/* Draws head and rows into the box; empty is shown instead of rows when there are none. With focus
- * the text cursor is put on the selected row. */
+/* Draws head and rows into the box; empty is shown instead of rows when there are none. The head
+ * says which column the rows are sorted by, also when that one is not shown. With focus the text
+ * cursor is put on the selected row. */
 void list_draw(struct list *list, struct grid *grid, int row, int rows, int cells,
                const char *empty, bool focus);
 

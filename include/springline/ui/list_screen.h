@@ -4,10 +4,16 @@
  * record kept when rows come and go (also when another seat saved), sorting, the hint, the menu. A
  * list screen is one struct list_screen and a few small functions.
  *
- *     struct recall_view { struct list_view view; struct recall_list rows; };
- *     static const struct list_screen recall_list_screen = {...};
- *     static enum status recall_open(...) { return list_screen_open(ui, &recall_list_screen, ...);
- * } const struct screen_ops recall_screen = {LIST_SCREEN("recall", recall_open)};
+ *     struct harvest { struct list_view view; struct harvest_list rows; };
+ *     static const struct list_screen harvest_list_screen = {...};
+ *     static enum status harvest_open(...)
+ *     {
+ *         return list_screen_open(ui, &harvest_list_screen, argument, state, error);
+ *     }
+ *     const struct screen_ops harvest_screen = {LIST_SCREEN("harvest", harvest_open)};
+ *
+ * Row 0 is the title; below it what the screen puts above its list, the line of the search, and the
+ * list. Esc clears the search, and with none goes back, unless the screen is the first.
  */
 #ifndef SPRINGLINE_UI_LIST_SCREEN_H
 #define SPRINGLINE_UI_LIST_SCREEN_H
@@ -26,18 +32,22 @@ struct list_view {
     struct editor search;
     struct arena arena; /* the rows; cleared before each reading */
     struct seat_mark mark;
+    bool failed;         /* the last reading failed */
+    bool narrowing;      /* during read: nothing but the search changed since the last reading */
     int64_t asked_at_ms; /* when the list came, for the bounce of the key that opened it */
 };
 
 struct list_screen {
     const struct list_ops *list;
-    size_t size;                         /* of the state */
+    size_t size;                         /* of the state, which is all zero at first */
+    enum command opener;                 /* opens it: its key, struck twice, is no search */
     unsigned menu;                       /* places of its menu; 0: none */
     unsigned places;                     /* further places: PLACE_MONTH ... */
     const char *nothing, *nothing_found; /* instead of rows */
     /* Keeps what the screen was opened for. NULL: nothing. */
     enum status (*begin)(struct ui *ui, void *state, const void *argument, struct error *error);
-    /* Reads the rows in which folded is found ("" all) into the view's arena. */
+    /* Reads the rows in which every word of folded is found ("" all; lists_found) into the view's
+     * arena. On failure the list is shown empty, and the state must hold no rows. */
     enum status (*read)(struct ui *ui, void *state, const char *folded, struct error *error);
     void (*title)(struct ui *ui, const void *state, struct text *out);
     /* Draws what stands between title and list into rows 1 ... of at most rows rows; returns the
@@ -49,9 +59,10 @@ struct list_screen {
     void (*open)(struct ui *ui, void *state, size_t row);
     /* The case of a row, for the menu's commands (screen_go); NULL: rows are no cases. */
     struct id (*casefile)(const void *state, size_t row);
-    /* Any other command; has_row false: the list is empty. NULL: none. */
+    /* Any other command; has_row false: the list is empty. NULL: none. It is the last thing done
+     * for a key: it may close the screen. */
     void (*command)(struct ui *ui, void *state, enum command command, bool has_row, size_t row);
-    /* Frees what begin took. NULL: nothing. */
+    /* Frees what begin and read took; also after a begin that failed. NULL: nothing. */
     void (*end)(struct ui *ui, void *state);
 };
 
@@ -71,6 +82,10 @@ void list_screen_resume(struct ui *ui, void *state);
 
 /* Reads the rows again; a failure becomes the message. */
 void list_screen_read(struct ui *ui, void *state);
+/* Forgets the search and shows every row; the selected record stays selected. */
+void list_screen_clear(struct ui *ui, void *state);
+/* May the selected row's case be had? Its id; false: no row, or rows are no cases. */
+bool list_screen_case(const void *state, struct id *casefile);
 
 #define LIST_SCREEN(title, opener)                                                                 \
     .name = (title), .open = (opener), .close = list_screen_close, .draw = list_screen_draw,       \
