@@ -12,7 +12,8 @@
 struct effect_row {
     const struct visit *visit;   /* of the history given */
     const struct judged *judged; /* its stored verdict */
-    struct judgement now;        /* by the record as it stands, under the settings of then */
+    struct judgement now;        /* by the record as it stands, under the settings of then; its
+                                    expander is NULL; verdict 0: none can be given */
 };
 
 struct effects {
@@ -34,5 +35,9 @@ enum status effect_added(const struct effects *before, const struct effects *aft
 
 /* Appends "2026-10-30 upper: REDUCE was stored, by the record as it stands it is HOLD". */
 void effect_tell(struct text *out, const struct effect_row *row);
+/* Appends what was stored ("REDUCE"), and what it is now; with the amounts permitted where only
+ * these differ. "NO VERDICT": by the record the arch can not be judged on that day. */
+void effect_stored(struct text *out, const struct effect_row *row);
+void effect_now(struct text *out, const struct effect_row *row);
 
 #endif
