@@ -84,6 +84,7 @@ struct form_inner {
     struct id new_casefile;
     const char *saved;  /* the sentence after saving */
     struct error wrong; /* while a field is wrong: why */
+    void *kept;         /* of the template, in the arena of the form; NULL at first */
 };
 
 /* The template of a kind; never NULL. FORM_CORRECT and FORM_WITHDRAW make their items from the
