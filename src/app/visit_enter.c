@@ -5,6 +5,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "digits.h"
 #include "springline/app/visit.h"
 #include "springline/core/tooth.h"
 #include "springline/core/width.h"
@@ -28,25 +29,10 @@ static enum entry say(struct reading *reading, enum entry entry, const char *sen
     return entry;
 }
 
-/* A whole number of at most four digits; -1 when it is none. */
-static int32_t whole_number(const char *typed)
-{
-    int32_t value = 0;
-
-    if (typed[0] == '\0' || strlen(typed) > 4)
-        return -1;
-    for (; *typed != '\0'; typed++) {
-        if (*typed < '0' || *typed > '9')
-            return -1;
-        value = value * 10 + (*typed - '0');
-    }
-    return value;
-}
-
 static enum entry read_wear_met(struct reading *reading)
 {
     int32_t days = reading->sheet->date - reading->sheet->wear_from;
-    int32_t met = whole_number(reading->typed);
+    int32_t met = digits_number(reading->typed);
 
     if (met < 0)
         return say(reading, ENTRY_REFUSED, "Give the days on which the wear was met as a number.");
@@ -64,7 +50,7 @@ static enum entry read_wear_asked(struct reading *reading)
 {
     int32_t days = reading->sheet->date - reading->sheet->wear_from;
     int64_t met = visit_value(reading->sheet, ITEM_WEAR_MET, ARCH_NONE, 0);
-    int32_t asked = whole_number(reading->typed);
+    int32_t asked = digits_number(reading->typed);
 
     if (asked < 0)
         return say(reading, ENTRY_REFUSED, "Give the days that were asked about as a number.");
@@ -83,7 +69,7 @@ static enum entry read_wear_asked(struct reading *reading)
 /* The choice a digit stands for; -1 when it stands for none. */
 static int chosen(const struct reading *reading)
 {
-    int32_t digit = whole_number(reading->typed);
+    int32_t digit = digits_number(reading->typed);
 
     if (digit < 0 || strlen(reading->typed) != 1 || digit >= reading->field->choice_count ||
         reading->field->choices[digit][0] == '\0')
@@ -93,15 +79,7 @@ static int chosen(const struct reading *reading)
 
 static enum entry refuse_choice(struct reading *reading)
 {
-    int used = snprintf(reading->sentence, 200, "Press one of");
-
-    for (int i = 0; i < reading->field->choice_count && used > 0 && used < 200; i++) {
-        if (reading->field->choices[i][0] != '\0')
-            used += snprintf(reading->sentence + used, 200 - (size_t)used, " %d %s,", i,
-                             reading->field->choices[i]);
-    }
-    size_t length = strlen(reading->sentence);
-    reading->sentence[length - 1] = '.';
+    digits_say_choices(reading->field->choices, reading->field->choice_count, reading->sentence);
     return ENTRY_REFUSED;
 }
 
@@ -128,28 +106,12 @@ static enum entry read_choice(struct reading *reading)
     return ENTRY_TAKEN;
 }
 
-/* "0", or the digits of the faults, each with r or l behind it where the side is known. */
 static enum entry read_hardware(struct reading *reading)
 {
     uint32_t hardware = 0;
     char text[HARDWARE_TEXT_SIZE];
 
-    for (const char *at = reading->typed; *at != '\0'; at++) {
-        if (*at == ' ' || *at == '.' || *at == ',')
-            continue;
-        if (*at == '0' && strcmp(reading->typed, "0") == 0) {
-            hardware = HARDWARE_INTACT;
-            continue;
-        }
-        if (*at < '1' || *at > '0' + FAULT_COUNT)
-            return refuse_choice(reading);
-        enum fault fault = (enum fault)(*at - '0');
-        enum side side = at[1] == 'r' ? SIDE_RIGHT : at[1] == 'l' ? SIDE_LEFT : SIDE_NONE;
-        hardware |= hardware_bit(fault, side);
-        if (side != SIDE_NONE)
-            at++;
-    }
-    if (hardware == 0)
+    if (!digits_faults(reading->typed, &hardware))
         return refuse_choice(reading);
     reading->value = hardware;
     snprintf(reading->field->shown, sizeof reading->field->shown, "%.90s",
@@ -256,7 +218,7 @@ void visit_window(const struct visit_sheet *sheet, day *from, day *to)
 static enum entry read_next(struct reading *reading)
 {
     struct visit_sheet *sheet = reading->sheet;
-    int32_t days = whole_number(reading->typed);
+    int32_t days = digits_number(reading->typed);
     day date, from, to;
     char text[DAY_TEXT_SIZE], first[DAY_TEXT_SIZE], last[DAY_TEXT_SIZE];
 
