@@ -120,17 +120,51 @@ void binding_footer(struct text *out, unsigned places,
         text_addf(out, " %s", footer.word);
 }
 
-void binding_help(struct panel *panel, unsigned places)
+static void add_help(struct panel *panel, const struct command_row *row)
 {
     struct text line = {0};
 
+    text_addf(&line, "%-18s %s", row->keys, row->help);
+    panel_add(panel, LOOK_PLAIN, 19, text_string(&line));
+    text_release(&line);
+}
+
+void binding_help(struct panel *panel, unsigned places)
+{
     for (int i = 1; i < COMMAND_COUNT; i++) {
         const struct command_row *row = &command_table[i];
-        if ((row->places & (places | PLACE_ANYWHERE)) == 0 || row->keys[0] == '\0')
-            continue;
-        text_clear(&line);
-        text_addf(&line, "%-18s %s", row->keys, row->help);
-        panel_add(panel, LOOK_PLAIN, 19, text_string(&line));
+        if ((row->places & (places | PLACE_ANYWHERE)) != 0 && row->keys[0] != '\0')
+            add_help(panel, row);
     }
-    text_release(&line);
+}
+
+int binding_menu(unsigned places, enum command commands[COMMAND_COUNT])
+{
+    int count = 0;
+
+    for (int i = 1; i < COMMAND_COUNT; i++) {
+        if ((command_table[i].places & places) != 0 && command_table[i].keys[0] != '\0')
+            commands[count++] = command_table[i].id;
+    }
+    return count;
+}
+
+void binding_menu_help(struct panel *panel, unsigned places)
+{
+    enum command commands[COMMAND_COUNT];
+    int count = binding_menu(places, commands);
+
+    if (count == 0)
+        return;
+    panel_add(panel, LOOK_PLAIN, 0, "");
+    panel_add(panel, LOOK_BOLD, 0, "In the menu:");
+    for (int i = 0; i < count; i++)
+        add_help(panel, &command_table[commands[i]]);
+}
+
+const char *binding_first_key(enum command command, size_t *length)
+{
+    const char *keys = command_table[command].keys, *name;
+
+    return binding_next_name(&keys, &name, length) ? name : NULL;
 }

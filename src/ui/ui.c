@@ -36,8 +36,10 @@ void ui_push(struct ui *ui, const struct screen_ops *ops, const void *argument)
     struct error error = {0};
     void *state = NULL;
 
-    if (ui->depth == UI_DEPTH_MAX)
+    if (ui->depth == UI_DEPTH_MAX) {
+        ui_say(ui, "Too many screens are open: Esc goes back, then open it again.");
         return;
+    }
     if (ops->open(ui, argument, &state, &error) != STATUS_OK) {
         ui_say_error(ui, &error);
         return;
@@ -97,7 +99,10 @@ static void draw_footer(struct ui *ui, const struct screen_ops *ops, const void 
 {
     struct text footer = {0};
 
-    binding_footer(&footer, ops->places(state), ops->takes_text, state);
+    if (ui->choosing)
+        binding_footer(&footer, PLACE_CHOOSE, NULL, NULL);
+    else
+        binding_footer(&footer, ops->places(state), ops->takes_text, state);
     grid_put(&ui->grid, ui->grid.rows - 1, 0, ui->grid.columns, LOOK_PLAIN, text_string(&footer));
     text_release(&footer);
 }
@@ -178,6 +183,8 @@ static void draw_screen(struct ui *ui)
     int rows = draw_bottom(ui, ops, state);
 
     ops->draw(ui, state, rows);
+    if (ui->choosing)
+        ui_menu_draw(ui, rows);
     draw_badge(ui);
 }
 
@@ -202,10 +209,16 @@ void ui_draw(struct ui *ui)
 
 /* ---- events ---- */
 
-static void open_help(struct ui *ui, unsigned places)
+static unsigned menu_of(const struct screen_ops *ops, const void *state)
+{
+    return ops->menu == NULL ? 0 : ops->menu(state);
+}
+
+static void open_help(struct ui *ui, unsigned places, unsigned menu)
 {
     panel_clear(&ui->help);
     binding_help(&ui->help, places);
+    binding_menu_help(&ui->help, menu);
     panel_add(&ui->help, LOOK_PLAIN, 0, "");
     panel_add(&ui->help, LOOK_PLAIN, 0, app_caution);
     ui->helping = true;
@@ -233,21 +246,36 @@ static void help_key(struct ui *ui, const struct key *key)
     }
 }
 
+/* What a key means on a screen. Where there is a menu its key is no text. */
+static enum command command_of(const struct screen_ops *ops, const void *state,
+                               const struct key *key)
+{
+    unsigned places = ops->places(state);
+    enum command command = binding_command(key, places);
+
+    if (command == COMMAND_MENU)
+        return menu_of(ops, state) == 0 ? COMMAND_NONE : command;
+    return ops->takes_text(state, key) ? COMMAND_NONE : command;
+}
+
 static void screen_key(struct ui *ui, const struct key *key)
 {
     const struct screen_ops *ops = ui->stack[ui->depth - 1].ops;
     void *state = ui->stack[ui->depth - 1].state;
-    unsigned places = ops->places(state);
-    enum command command = COMMAND_NONE;
 
     if (ops->ignores != NULL && ops->ignores(ui, state, key))
         return;
-    if (!ops->takes_text(state, key))
-        command = binding_command(key, places);
+    enum command command = command_of(ops, state, key);
+    if (command == COMMAND_MENU) { /* the message stays: what it says may decide what is chosen */
+        ui_menu_open(ui);
+        ui->menu_key = *key;
+        ui->menu_at_ms = ui_now_ms(ui);
+        return;
+    }
     text_clear(&ui->message);
     switch ((int)command) {
     case COMMAND_KEYS:
-        open_help(ui, places);
+        open_help(ui, ops->places(state), menu_of(ops, state));
         break;
     case COMMAND_QUIT:
         ui_leave(ui);
@@ -256,6 +284,31 @@ static void screen_key(struct ui *ui, const struct key *key)
         ops->command(ui, state, command, key);
         break;
     }
+}
+
+static void menu_key(struct ui *ui, const struct key *key)
+{
+    const struct screen_ops *ops = ui->stack[ui->depth - 1].ops;
+    void *state = ui->stack[ui->depth - 1].state;
+    enum command command = COMMAND_NONE;
+
+    text_clear(&ui->message);
+    if (binding_command(key, PLACE_CHOOSE) == COMMAND_KEYS) {
+        open_help(ui, PLACE_CHOOSE, menu_of(ops, state));
+    } else if (ui_menu_key(ui, key, &command)) {
+        ui->menu_key = *key;
+        ui->menu_at_ms = ui_now_ms(ui);
+        ops->command(ui, state, command, key);
+    }
+}
+
+/* The key that opened the menu, or chose in it, felt twice. */
+static bool is_menu_bounce(struct ui *ui, const struct key *key)
+{
+    if (!key->pasted && key_same(key, &ui->menu_key) && ui_now_ms(ui) - ui->menu_at_ms < UI_DEAF_MS)
+        return true;
+    ui->menu_at_ms = INT64_MIN / 2;
+    return false;
 }
 
 static void take_key(struct ui *ui, const struct key *key)
@@ -270,25 +323,42 @@ static void take_key(struct ui *ui, const struct key *key)
             ui_leave(ui);
         return;
     }
+    if (is_menu_bounce(ui, key))
+        return;
     if (ui->helping)
         help_key(ui, key);
+    else if (ui->choosing)
+        menu_key(ui, key);
     else
         screen_key(ui, key);
+}
+
+/* Is a visit or a form open? It keeps what is being typed when the line drops. */
+static bool is_entering(const struct ui *ui)
+{
+    for (int i = 0; i < ui->depth; i++) {
+        if (ui->stack[i].ops->hang_up != NULL)
+            return true;
+    }
+    return false;
 }
 
 /* Midnight passed. A visit that is open stays the visit of the day it was begun. */
 static bool turn_day(struct ui *ui)
 {
-    day today = ui->setup.today == NULL || ui->app->today_fixed || ui->depth > 1
+    day today = ui->setup.today == NULL || ui->app->today_fixed || is_entering(ui)
                     ? DAY_NONE
                     : ui->setup.today(ui->setup.context);
+    const struct screen_ops *ops = ui->stack[ui->depth - 1].ops;
     char date[DAY_TEXT_SIZE];
 
     if (today == DAY_NONE || today == ui->app->today)
         return false;
     ui->app->today = today;
     ui_say(ui, "It is %s now.", day_to_text(today, date));
-    ui->stack[0].ops->resume(ui, ui->stack[0].state);
+    ui->choosing = false;
+    if (ops->resume != NULL) /* the screens below follow when they come up again */
+        ops->resume(ui, ui->stack[ui->depth - 1].state);
     return true;
 }
 
@@ -335,7 +405,7 @@ enum status ui_start(struct ui *ui, struct app *app, struct display *display,
 {
     void *state = NULL;
 
-    *ui = (struct ui){.app = app, .display = display, .setup = *setup};
+    *ui = (struct ui){.app = app, .display = display, .setup = *setup, .menu_at_ms = INT64_MIN / 2};
     ui->grid.plain = display->plain;
     if (setup->notice != NULL)
         ui_say(ui, "%s", setup->notice);

@@ -30,6 +30,7 @@ enum place { /* where a command may be given */
              PLACE_RECORD_MENU = 1 << 16,   /* of one record */
              PLACE_AUDIT_MENU = 1 << 17,    /* of the month's audit */
              PLACE_SETTINGS_MENU = 1 << 18, /* of the settings and of the people */
+             PLACE_CHOOSE = 1 << 19,        /* a menu is open */
 };
 
 enum command {
@@ -83,6 +84,7 @@ enum command {
     COMMAND_THROW_AWAY,
     /* from one screen to another; keys of menus */
     COMMAND_MENU,
+    COMMAND_CHOOSE, /* in an open menu */
     COMMAND_TO_WHY, /* the verdict of today and every reason for it */
     COMMAND_TO_CASE,
     COMMAND_TO_VISIT,

@@ -31,4 +31,13 @@ bool binding_next_name(const char **keys, const char **name, size_t *length);
 /* Is it the name of a class of keys: "letters", "digits"? */
 bool binding_is_class(const char *name, size_t length);
 
+/* The commands a menu of places offers, in the order of the list; returns their number. */
+int binding_menu(unsigned places, enum command commands[COMMAND_COUNT]);
+
+/* Adds the lines of a menu to the help, below a heading; nothing when the menu is empty. */
+void binding_menu_help(struct panel *panel, unsigned places);
+
+/* The first key of a command by name, without a NUL: *length bytes; NULL: it has none. */
+const char *binding_first_key(enum command command, size_t *length);
+
 #endif

@@ -78,8 +78,11 @@ struct ui {
     struct panel help;
     bool helping;
     int help_top;
-    bool choosing;   /* the menu of the top screen is open (menu.c) */
-    int menu_chosen; /* its selected line */
+    bool choosing;       /* the menu of the top screen is open (menu.c) */
+    int menu_chosen;     /* its selected line */
+    int menu_rows;       /* rows it was last drawn into */
+    struct key menu_key; /* the key that opened the menu or chose in it, and when: struck twice, */
+    int64_t menu_at_ms;  /* it must not act a second time on what it has just brought up */
     bool ending;
 };
 
@@ -108,8 +111,8 @@ void ui_say_error(struct ui *ui, const struct error *error);
 void ui_push(struct ui *ui, const struct screen_ops *ops, const void *argument);
 /* Closes the top screen. */
 void ui_pop(struct ui *ui);
-/* Opens the menu of the top screen, draws it over rows 0 ... rows - 1, takes a key for it: true
- * when *command was chosen (menu.c). */
+/* Opens the menu of the top screen; draws it over rows 1 ... rows - 1; takes a key for it: true
+ * when *command was chosen, and then the menu is closed (menu.c). */
 void ui_menu_open(struct ui *ui);
 void ui_menu_draw(struct ui *ui, int rows);
 bool ui_menu_key(struct ui *ui, const struct key *key, enum command *command);
