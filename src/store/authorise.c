@@ -33,6 +33,7 @@ int authorise(void *context, int action, const char *first, const char *second,
     case SQLITE_SELECT:
     case SQLITE_READ:
     case SQLITE_FUNCTION:
+    case SQLITE_RECURSIVE: /* the versions of a record, one after the other */
     case SQLITE_TRANSACTION:
         return SQLITE_OK;
     case SQLITE_INSERT:

@@ -44,6 +44,18 @@ enum status row_read(struct store *store, sqlite3_stmt *stmt, enum record_kind k
                      struct arena *arena, void *record, struct error *error);
 enum { HEAD_COLUMNS = 8 }; /* columns of the head in those selects */
 
+/* An array that grows in an arena; the size of its elements is the kind's. */
+struct rows {
+    char *items;
+    size_t count, capacity;
+};
+
+/* One more element, zeroed; NULL: no memory. */
+void *rows_add(struct rows *rows, size_t size, struct arena *arena);
+/* The rows of a started and bound query, all of them. Resets it. read.c */
+enum status rows_take(struct query *query, enum record_kind kind, struct arena *arena,
+                      struct rows *rows, struct error *error);
+
 /* ---- ledger.c ---- */
 
 /* The hash before the first row: of the practice alone. */

@@ -65,6 +65,14 @@ enum statement {
     STATEMENT_SEARCH,
     STATEMENT_BOOKINGS,
     STATEMENT_REPEAT_PAIRS,
+    STATEMENT_WITHDRAWAL_OF,
+    STATEMENT_SAVE,
+    STATEMENT_IMPORTS,
+    STATEMENT_NEWEST_SAVE,
+    STATEMENT_ROWS_OF_SAVE,
+    STATEMENT_GREATEST_CASE,
+    STATEMENT_GREATEST_CHART,
+    STATEMENT_STATE_DROP,
     STATEMENT_DRAFT_PUT,
     STATEMENT_DRAFT_DROP,
     STATEMENT_DRAFTS,
@@ -82,6 +90,9 @@ enum row_statement {
     ROW_RECORDS,   /* :as_of -> record, by case number (casefile) */
     ROW_SAME_KEY,  /* the key fields by name, :as_of */
     ROW_EACH,      /* :as_of, in key order */
+    ROW_VERSIONS,  /* :record, newest first; row_story_sql.c, as the next two */
+    ROW_WITHDRAWN, /* :casefile -> the row, then withdrawn when, who, with which save, why */
+    ROW_BY_ID,     /* :id, current or not */
     ROW_STATEMENT_COUNT
 };
 
@@ -184,6 +195,11 @@ void statements_finalize(struct store *store);
 /* Appends the SQL of one generated statement; nothing when the kind has none. */
 void row_sql(struct text *sql, const struct shape *shapes, enum record_kind kind,
              enum row_statement which);
+/* The same for the story of a record: its versions, the withdrawn ones, a row by its id. */
+void row_story_sql(struct text *sql, const struct shape *shapes, enum record_kind kind,
+                   enum row_statement which);
+/* Appends the search of find_dependent in one kind: :first, :last -> id, sequence. */
+void row_dependent_sql(struct text *sql, const struct shape *shapes, enum record_kind kind);
 /* Appends SELECT with the head and fields of the row called kept, as row_read takes them. */
 void row_sql_select(struct text *sql, const struct shape *shape);
 /* Appends the SQL of a statement about case_state. */

@@ -4,13 +4,7 @@
 
 #include "cell.h"
 
-/* An array that grows in an arena; the size of its elements is the kind's. */
-struct rows {
-    char *items;
-    size_t count, capacity;
-};
-
-static void *add_row(struct rows *rows, size_t size, struct arena *arena)
+void *rows_add(struct rows *rows, size_t size, struct arena *arena)
 {
     if (rows->count == rows->capacity) {
         size_t capacity = rows->capacity == 0 ? 4 : rows->capacity * 2;
@@ -26,16 +20,15 @@ static void *add_row(struct rows *rows, size_t size, struct arena *arena)
     return rows->items + rows->count++ * size;
 }
 
-/* The rows of a started and bound query, all of them. Resets it. */
-static enum status take_rows(struct query *query, enum record_kind kind, struct arena *arena,
-                             struct rows *rows, struct error *error)
+enum status rows_take(struct query *query, enum record_kind kind, struct arena *arena,
+                      struct rows *rows, struct error *error)
 {
     const size_t size = record_tables[kind].size;
     enum status status = STATUS_OK, ended;
 
     memset(rows, 0, sizeof *rows);
     while (status == STATUS_OK && query_row(query)) {
-        void *row = add_row(rows, size, arena);
+        void *row = rows_add(rows, size, arena);
 
         if (row == NULL)
             status = error_no_memory(error);
@@ -54,7 +47,7 @@ static enum status of_case(struct store *store, enum record_kind kind, const str
 
     query_id(&query, ":casefile", casefile);
     query_integer(&query, ":as_of", as_of);
-    return take_rows(&query, kind, arena, rows, error);
+    return rows_take(&query, kind, arena, rows, error);
 }
 
 /* The current row of a record, NULL in *found when there is none. */
@@ -68,7 +61,7 @@ static enum status of_record(struct store *store, enum record_kind kind, const s
 
     query_id(&query, ":record", record);
     query_integer(&query, ":as_of", as_of);
-    status = take_rows(&query, kind, arena, &rows, error);
+    status = rows_take(&query, kind, arena, &rows, error);
     *found = rows.count > 0 ? rows.items : NULL;
     return status;
 }
@@ -83,7 +76,7 @@ enum status store_read_protocol(struct store *store, const char *name, int64_t a
 
     query_text(&query, ":name", own ? name : STORE_PRACTICE_PROTOCOL);
     query_integer(&query, ":as_of", as_of);
-    status = take_rows(&query, RECORD_PROTOCOL, arena, &rows, error);
+    status = rows_take(&query, RECORD_PROTOCOL, arena, &rows, error);
     if (status != STATUS_OK)
         return status;
     if (rows.count == 0)

@@ -195,6 +195,11 @@ void row_sql(struct text *sql, const struct shape *shapes, enum record_kind kind
     case ROW_EACH:
         add_each(sql, shape, kind);
         break;
+    case ROW_VERSIONS:
+    case ROW_WITHDRAWN:
+    case ROW_BY_ID:
+        row_story_sql(sql, shapes, kind, which);
+        break;
     case ROW_STATEMENT_COUNT:
         break;
     }

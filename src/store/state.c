@@ -180,6 +180,18 @@ enum status store_put_state(struct store *store, const struct case_state *state,
     return status;
 }
 
+enum status store_drop_state(struct store *store, const struct id *casefile, struct error *error)
+{
+    struct query query;
+    enum status status = save_check(store, error);
+
+    if (status != STATUS_OK)
+        return status;
+    query = query_start(store, store->statements[STATEMENT_STATE_DROP]);
+    query_id(&query, ":casefile", casefile);
+    return write_end(store, &query, "case_state", error);
+}
+
 enum status state_read(sqlite3_stmt *stmt, int first, struct case_state *state, struct error *error)
 {
     enum status status;

@@ -4,6 +4,23 @@
 
 #include "handle.h"
 
+/* A save: its request row, and the last ledger row before the next save. The rows of a save follow
+ * its request without a gap, for they were written in one transaction. */
+#define SAVE_COLUMNS                                                                               \
+    "save.id, save.sequence, save.recorded_at, save.person, save.command, save.seat, save.label, " \
+    "save.imported"
+#define AFTER_SAVE                                                                                 \
+    "(SELECT min(later.sequence) FROM request AS later WHERE later.sequence > "                    \
+    "save.sequence)"
+/* The ledger rows of record rows that the save wrote. */
+#define ROWS_OF_SAVE                                                                               \
+    "ledger.sequence > save.sequence AND ledger.sequence < coalesce(" AFTER_SAVE                   \
+    ", 9223372036854775807) AND ledger.kind <> 'request' AND ledger.kind <> 'withdrawal'"
+/* A number of more digits is no counted one: a date with a time, a code read from a card. */
+#define GREATEST_FIRST                                                                             \
+    "WHERE length(digits) BETWEEN 1 AND 15 ORDER BY CAST(digits AS INTEGER) DESC, name DESC "      \
+    "LIMIT 1"
+
 static const char *const statement_sql[STATEMENT_COUNT] = {
     [STATEMENT_BEGIN_READ] = "BEGIN DEFERRED",
     [STATEMENT_BEGIN_WRITE] = "BEGIN IMMEDIATE",
@@ -36,6 +53,27 @@ static const char *const statement_sql[STATEMENT_COUNT] = {
         "AND first.landmark = second.landmark AND first.teeth = second.teeth "
         "AND first.method = second.method AND first.repeat = 1 "
         "WHERE second.repeat = 2",
+    [STATEMENT_WITHDRAWAL_OF] =
+        "SELECT recorded_at, person, request, reason FROM withdrawal WHERE row = :row",
+    [STATEMENT_SAVE] = "SELECT " SAVE_COLUMNS " FROM request AS save WHERE save.id = :id",
+    [STATEMENT_IMPORTS] =
+        "SELECT " SAVE_COLUMNS ", "
+        "(SELECT count(*) FROM ledger WHERE " ROWS_OF_SAVE " AND ledger.kind <> 'protocol'), "
+        "(SELECT count(*) FROM ledger CROSS JOIN withdrawal AS gone ON gone.row = ledger.row "
+        "WHERE " ROWS_OF_SAVE " AND ledger.kind <> 'protocol') "
+        "FROM request AS save WHERE save.imported = 1 ORDER BY save.sequence",
+    [STATEMENT_NEWEST_SAVE] = "SELECT recorded_at FROM request WHERE command = :command "
+                              "ORDER BY sequence DESC LIMIT 1",
+    [STATEMENT_ROWS_OF_SAVE] =
+        "SELECT ledger.kind, ledger.row, ledger.sequence FROM request AS save CROSS JOIN ledger "
+        "WHERE save.id = :id AND " ROWS_OF_SAVE " ORDER BY ledger.sequence DESC",
+    [STATEMENT_GREATEST_CASE] =
+        "SELECT name FROM (SELECT \"case\" AS name, substr(\"case\", 1 + length(rtrim(\"case\", "
+        "'0123456789'))) AS digits FROM casefile) " GREATEST_FIRST,
+    [STATEMENT_GREATEST_CHART] =
+        "SELECT name FROM (SELECT chart AS name, substr(chart, 1 + length(rtrim(chart, "
+        "'0123456789'))) AS digits FROM patient) " GREATEST_FIRST,
+    [STATEMENT_STATE_DROP] = "DELETE FROM case_state WHERE casefile = :casefile",
     [STATEMENT_DRAFT_PUT] =
         "INSERT INTO draft (user, form, casefile, saved_at, filled, request, content) "
         "VALUES (:user, :form, :casefile, :saved_at, :filled, :request, :content) "
@@ -102,6 +140,7 @@ static const enum statement first_statements[] = {
     STATEMENT_BEGIN_READ,   STATEMENT_ROLLBACK, STATEMENT_DATA_VERSION, STATEMENT_PRACTICE,
     STATEMENT_HEAD,         STATEMENT_STATES,   STATEMENT_BOOKINGS,     STATEMENT_DRAFTS,
     STATEMENT_REQUEST_FIND, /* every row that is read names its request */
+    STATEMENT_NEWEST_SAVE,  /* how old the newest backup is */
 };
 
 enum status statements_prepare_first(struct store *store, struct error *error)

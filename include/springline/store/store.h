@@ -60,7 +60,8 @@ enum status store_open(const char *path, const struct store_source *source, stru
 /*
  * store_open in two steps, for a first screen between them. After store_open_first the store is
  * open with every setting, and store_each_state, store_each_booking, store_each_draft,
- * store_read_case, store_head and store_data_version work; every other call fails.
+ * store_read_case, store_head, store_newest_save and store_data_version work; every other call
+ * fails.
  */
 enum status store_open_first(const char *path, const struct store_source *source,
                              struct store **store, struct error *error);
@@ -116,6 +117,8 @@ enum status store_withdraw(struct store *store, enum record_kind kind, const str
 /* Writes the derived state of one case (insert or update), its search text included. */
 enum status store_put_state(struct store *store, const struct case_state *state,
                             struct error *error);
+/* Removes the derived state of a case that was withdrawn; harmless when there is none. */
+enum status store_drop_state(struct store *store, const struct id *casefile, struct error *error);
 
 /*
  * Commits. When SQLite reports an error the transaction may or may not be saved: the store turns
@@ -196,8 +199,8 @@ struct store_save_told {
     struct id person; /* none: not signed in */
     const char *command, *seat, *label;
     bool imported;
-    int64_t rows, withdrawn; /* record rows it wrote, and how many of these are withdrawn; filled
-                                by store_each_import only */
+    int64_t rows, withdrawn; /* record rows it wrote, settings apart, and how many of these are
+                                withdrawn; filled by store_each_import only */
 };
 /* The save with this id. STATUS_NOT_FOUND. */
 enum status store_read_save(struct store *store, const struct id *id, struct arena *arena,
@@ -240,8 +243,9 @@ typedef enum status (*store_place_visitor)(void *context, enum record_kind kind,
 enum status store_each_row_of_save(struct store *store, const struct id *request,
                                    store_place_visitor visitor, void *context, struct error *error);
 /*
- * The first row (by ledger sequence) of another save that stands on a row of this one: replaces it,
- * or is current and belongs to its patient, case or visit, or judges under its protocol.
+ * The first row (by ledger sequence) of a later save that stands on a row of this one: replaces it
+ * in a record that is not withdrawn, or is current and belongs to its patient, case or visit. A
+ * protocol is left aside: settings that an import brought about are not taken back with it.
  * STATUS_NOT_FOUND without a sentence: none does.
  */
 enum status store_find_dependent(struct store *store, const struct id *request,
@@ -251,8 +255,8 @@ enum status store_find_dependent(struct store *store, const struct id *request,
  * called after store_open_first. */
 enum status store_newest_save(struct store *store, const char *command, instant *at,
                               struct error *error);
-/* The greatest case number, and chart number, that end in digits, current or not, by their number
- * ("C-0051"); "" when there is none. In arena. */
+/* The greatest case number, and chart number, that end in 1 to 15 digits, current or not, by the
+ * number these make ("C-0051"); "" when there is none. In arena. */
 enum status store_greatest_numbers(struct store *store, struct arena *arena,
                                    const char **case_number, const char **chart,
                                    struct error *error);
