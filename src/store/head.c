@@ -37,6 +37,30 @@ enum status store_head(struct store *store, int64_t *sequence, uint8_t hash[32],
     return head_read(store, sequence, &newest, hash, error);
 }
 
+enum status store_hash_at(struct store *store, int64_t sequence, uint8_t hash[32],
+                          struct error *error)
+{
+    struct query query = query_start(store, store->statements[STATEMENT_LEDGER_HASH]);
+    bool found = false, good = false;
+
+    query_integer(&query, ":sequence", sequence);
+    while (query_row(&query)) {
+        const void *bytes = sqlite3_column_blob(query.stmt, 0);
+
+        found = true;
+        good = bytes != NULL && sqlite3_column_bytes(query.stmt, 0) == HASH_SIZE;
+        if (good)
+            memcpy(hash, bytes, HASH_SIZE);
+    }
+    enum status status = query_end(&query, error);
+    if (status != STATUS_OK || good)
+        return status;
+    if (found)
+        return store_damaged("ledger", "hash", error);
+    return error_set(error, STATUS_NOT_FOUND, store->path, "The ledger has no row %lld.",
+                     (long long)sequence);
+}
+
 /* The instant of one ledger row. */
 static enum status instant_of(struct store *store, int64_t sequence, instant *at,
                               struct error *error)

@@ -31,6 +31,7 @@ static const char *const statement_sql[STATEMENT_COUNT] = {
     [STATEMENT_HEAD] =
         "SELECT sequence, recorded_at, hash FROM ledger ORDER BY sequence DESC LIMIT 1",
     [STATEMENT_LEDGER_INSTANT] = "SELECT recorded_at FROM ledger WHERE sequence = :sequence",
+    [STATEMENT_LEDGER_HASH] = "SELECT hash FROM ledger WHERE sequence = :sequence",
     [STATEMENT_LEDGER_INSERT] = "INSERT INTO ledger (sequence, kind, row, recorded_at, hash) "
                                 "VALUES (:sequence, :kind, :row, :recorded_at, :hash)",
     [STATEMENT_REQUEST_FIND] = "SELECT imported FROM request WHERE id = :id",

@@ -282,6 +282,10 @@ int64_t store_data_version(struct store *store);
 /* The newest ledger sequence (0: none) and its hash. */
 enum status store_head(struct store *store, int64_t *sequence, uint8_t hash[32],
                        struct error *error);
+/* The hash of one row of the ledger: with it the chain up to there can be held against a printed
+ * sheet. STATUS_NOT_FOUND: there is no such row. */
+enum status store_hash_at(struct store *store, int64_t sequence, uint8_t hash[32],
+                          struct error *error);
 /* The newest ledger sequence recorded at or before at; STATUS_NO with a sentence before the first
  * row. */
 enum status store_sequence_at(struct store *store, instant at, int64_t *sequence,
