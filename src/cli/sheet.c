@@ -19,49 +19,9 @@ int cli_line_cells(FILE *out)
     return cells < CLI_LINE_LEAST ? CLI_LINE_LEAST : (int)cells;
 }
 
-/* The next word at *at, after blanks; its length, 0 at the end. */
-static size_t next_word(const char **at)
-{
-    *at += strspn(*at, " ");
-    return strcspn(*at, " ");
-}
-
-static int width_of(const char *word, size_t length)
-{
-    struct text copy = {0};
-
-    text_append(&copy, word, length);
-    int width = text_width(text_string(&copy));
-    text_release(&copy);
-    return width;
-}
-
 void cli_add_wrapped(struct text *out, const char *lead, const char *text, int columns)
 {
-    struct text shown = {0};
-    int indent = text_width(lead), used = indent;
-    bool fresh = true;
-
-    text_add_shown(&shown, text);
-    text_add_shown(out, lead);
-    const char *at = text_string(&shown);
-    for (size_t length; (length = next_word(&at)) > 0; at += length) {
-        int width = width_of(at, length);
-
-        if (!fresh && used + 1 + width > columns) {
-            text_addf(out, "\n%*s", indent, "");
-            used = indent;
-            fresh = true;
-        }
-        if (!fresh)
-            text_add_byte(out, ' ');
-        text_append(out, at, length);
-        used += width + !fresh;
-        fresh = false;
-    }
-    text_add(out, "\n");
-    out->failed = out->failed || shown.failed;
-    text_release(&shown);
+    text_add_wrapped(out, lead, text, columns);
 }
 
 void cli_add_lines(struct text *out, const char *lines)

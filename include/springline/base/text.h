@@ -89,6 +89,13 @@ void text_fit(struct text *out, const char *text, int cells, bool pad);
 void text_add_shown(struct text *out, const char *text);
 
 /*
+ * Appends text broken between words into lines of at most columns cells, the first after lead, the
+ * others indented by as many blanks as lead is wide; shown as text_add_shown does, each line ended.
+ * A word that is longer than a line is broken where it must.
+ */
+void text_add_wrapped(struct text *out, const char *lead, const char *text, int columns);
+
+/*
  * Appends the folded form for search: lower case, marks stripped, letters with strokes by table
  * (o-slash o, l-stroke l, d-stroke d, sharp s ss, ae, oe, thorn th ...). Case- and accent-blind.
  */

@@ -70,10 +70,7 @@ int cli_line_cells(FILE *out);
  * U+FFFD. */
 void cli_add_json(struct text *out, const char *text);
 
-/*
- * Appends text broken between words into lines of at most columns cells, the first after lead, the
- * others indented by as many blanks as lead is wide; shown as text_add_shown does, each line ended.
- */
+/* text_add_wrapped. */
 void cli_add_wrapped(struct text *out, const char *lead, const char *text, int columns);
 
 /* Appends a sheet of several lines as text_add_shown would show each. */
