@@ -53,6 +53,15 @@ void sentence_told(struct text *out, const struct told *told);
  * stored with a judged visit and printed by advise. */
 void sentence_findings_json(struct text *out, const struct judgement *judgement);
 
+/* The sentences of such an array, one by one: begin with {judged->findings, 0}. */
+struct sentence_stored {
+    const char *at;
+    int depth;
+};
+/* Appends the next one to out, in the order they were stored (weightiest first). False: there is no
+ * more; a text that is none of ours gives none. */
+bool sentence_stored(struct sentence_stored *stored, struct text *out);
+
 /* Appends text as a JSON string, quotes included; what is not UTF-8 comes as U+FFFD. */
 void sentence_json_string(struct text *out, const char *text);
 
