@@ -46,6 +46,7 @@ static void fill_wear(const struct audit_wear *wear, struct audit_row *row)
     row->days_known = wear->known;
     row->days_met = wear->met;
     row->short_run = wear->short_run;
+    row->stricter = wear->stricter;
     row->unknown_share = wear->days > known ? share(wear->days - known, wear->days) : 0.0;
     if (wear->days == 0)
         row->unknown_share = 1.0;
@@ -73,22 +74,32 @@ static void fill_change(const struct history *history, day month, const struct a
     row->change = row->adherence - share(before.met, before.known);
 }
 
-bool audit_case(const struct history *history, day month, day today, struct audit_row *row)
+bool audit_month_of(const struct history *history, day month, day today, struct audit_month *span)
 {
     day end = day_month_start(month, 1) - 1;
     day last = end < today ? end : today;
     day start = audit_wear_start(history, last);
-    struct audit_wear wear;
 
     if (start == DAY_NONE || start > last || course_reached(history->casefile->closed_on, last))
         return false;
+    *span = (struct audit_month){start, last, end < today ? end : today - 1};
+    return true;
+}
+
+bool audit_case(const struct history *history, day month, day today, struct audit_row *row)
+{
+    struct audit_month span;
+    struct audit_wear wear;
+
+    if (!audit_month_of(history, month, today, &span))
+        return false;
     *row = (struct audit_row){0};
-    audit_wear_of(history, month, last, &wear);
+    audit_wear_of(history, month, span.last, &wear);
     judge_group(history->protocol, &wear, row);
     fill_wear(&wear, row);
     fill_change(history, month, &wear, row);
-    audit_tail(history, month, last, end < today ? end : today - 1, row);
-    audit_visits(history, month, last, row);
+    audit_tail(history, month, span.last, span.tail_to, row);
+    audit_visits(history, month, span.last, row);
     return true;
 }
 

@@ -13,7 +13,17 @@ struct audit_wear {
     int32_t known, met; /* of source; 0 without one */
     int32_t most_known; /* the most that any one source knows of those days */
     int32_t short_run;  /* periods in a row, newest first, that are short, low or unknown */
+    bool stricter;      /* one of them was judged lower than its days alone would give */
 };
+
+/* The days of a month that are accounted for. */
+struct audit_month {
+    day start;   /* of wear */
+    day last;    /* of the month, or today */
+    day tail_to; /* last day of the open tail: of the month, or the day before today */
+};
+/* Is the case audited in the month? False: *span is not filled. */
+bool audit_month_of(const struct history *history, day month, day today, struct audit_month *span);
 
 /* Of the month from its first to its last day. */
 void audit_wear_of(const struct history *history, day first, day last, struct audit_wear *wear);
@@ -21,6 +31,9 @@ void audit_wear_of(const struct history *history, day first, day last, struct au
 /* Start of wear: the later of the first trainer issue and the day the case was opened; DAY_NONE
  * when no trainer was issued on or before last. */
 day audit_wear_start(const struct history *history, day last);
+
+/* The open tail of the month, judged: from the newest seen visit, or the start of wear, to to. */
+void audit_judge_tail(const struct history *history, day last, day to, struct wear_period *tail);
 
 /* Fills the open tail up to to (source as judged for the row, else the tail's own) and
  * untrained_days. */

@@ -22,18 +22,12 @@ static int32_t days_in(day_set set)
     return count;
 }
 
-/* What one arch was given on one date, over all rows of that date. */
-struct given {
-    const struct visit *row; /* the row that stands for the date: the newest that gave an amount */
-    um right, left;
-    const char *reason;
-};
-
 static bool gave(const struct visit *visit)
 {
     return visit->right > 0 || visit->left > 0;
 }
 
+/* The row that stands for the date: the newest that gave an amount. */
 static bool stands_before(const struct visit *a, const struct visit *b)
 {
     if (b == NULL || gave(a) != gave(b))
@@ -41,71 +35,88 @@ static bool stands_before(const struct visit *a, const struct visit *b)
     return course_recorded_later(&a->head, &b->head);
 }
 
-static void add_row(struct given *given, const struct visit *visit)
+static void add_row(struct audit_arch *on, const struct visit *visit)
 {
     bool has_reason = visit->override_reason != NULL && visit->override_reason[0] != '\0';
 
     if (visit->right > 0)
-        given->right += visit->right;
+        on->right += visit->right;
     if (visit->left > 0)
-        given->left += visit->left;
-    bool stands = stands_before(visit, given->row);
-    if (has_reason && (stands || given->reason[0] == '\0'))
-        given->reason = visit->override_reason;
+        on->left += visit->left;
+    bool stands = stands_before(visit, on->row);
+    if (has_reason && (stands || on->reason[0] == '\0'))
+        on->reason = visit->override_reason;
     if (stands)
-        given->row = visit;
+        on->row = visit;
 }
 
-static struct given given_on(const struct history *history, enum arch arch, day date)
+bool audit_arch_on(const struct history *history, enum arch arch, day date, struct audit_arch *on)
 {
-    struct given given = {.reason = ""};
+    const struct judgement *judgement = &on->judgement;
 
+    on->row = NULL;
+    on->right = on->left = 0;
+    on->reason = "";
+    on->judged = on->recomputed = on->above = false;
     for (size_t i = 0; i < history->visit_count; i++) {
         const struct visit *visit = &history->visits[i];
         if (visit->arch == arch && visit->date == date && visit_seen(visit))
-            add_row(&given, visit);
+            add_row(on, visit);
     }
-    return given;
+    if (on->row == NULL)
+        return false;
+    on->judged = course_verdict_of(history, on->row, &on->judgement, &on->recomputed);
+    on->above = on->judged &&
+                (on->right > judgement->permitted_right || on->left > judgement->permitted_left);
+    return true;
 }
 
-static void note_override(const struct given *given, const struct judgement *judgement,
-                          bool recomputed, struct audit_row *row)
+static void note_override(const struct audit_arch *on, struct audit_row *row)
 {
-    if (given->right <= judgement->permitted_right && given->left <= judgement->permitted_left)
-        return;
     if (row->overrides < AUDIT_OVERRIDES_MAX)
         row->override_rows[row->overrides] =
-            (struct audit_override){.date = given->row->date,
-                                    .arch = given->row->arch,
-                                    .given_right = given->right,
-                                    .given_left = given->left,
-                                    .permitted_right = judgement->permitted_right,
-                                    .permitted_left = judgement->permitted_left,
-                                    .reason = given->reason,
-                                    .recomputed = recomputed};
+            (struct audit_override){.date = on->row->date,
+                                    .arch = on->row->arch,
+                                    .given_right = on->right,
+                                    .given_left = on->left,
+                                    .permitted_right = on->judgement.permitted_right,
+                                    .permitted_left = on->judgement.permitted_left,
+                                    .reason = on->reason,
+                                    .recomputed = on->recomputed};
     row->overrides++;
 }
 
-/* Returns the verdict of the arch on the date; VERDICT_NONE when it was not seen or not fitted. */
+/* The verdict of the arch on the date; VERDICT_NONE when it was not seen or not fitted. row: where
+ * an override is noted; NULL: nowhere. */
 static enum verdict arch_verdict(const struct history *history, enum arch arch, day date,
                                  struct audit_row *row)
 {
-    struct given given = given_on(history, arch, date);
-    struct judgement judgement;
-    bool recomputed;
+    struct audit_arch on;
 
-    if (given.row == NULL || !course_verdict_of(history, given.row, &judgement, &recomputed))
+    if (!audit_arch_on(history, arch, date, &on) || !on.judged)
         return VERDICT_NONE;
-    note_override(&given, &judgement, recomputed, row);
-    return judgement.verdict;
+    if (on.above && row != NULL)
+        note_override(&on, row);
+    return on.judgement.verdict;
 }
 
 /* A visit counts once, under the gravest verdict of its arches (the order of enum verdict). */
-static void count_visit(const struct history *history, day date, struct audit_row *row)
+static enum verdict gravest_verdict(const struct history *history, day date, struct audit_row *row)
 {
     enum verdict upper = arch_verdict(history, ARCH_UPPER, date, row);
     enum verdict lower = arch_verdict(history, ARCH_LOWER, date, row);
-    enum verdict gravest = upper > lower ? upper : lower;
+
+    return upper > lower ? upper : lower;
+}
+
+enum verdict audit_verdict_on(const struct history *history, day date)
+{
+    return gravest_verdict(history, date, NULL);
+}
+
+static void count_visit(const struct history *history, day date, struct audit_row *row)
+{
+    enum verdict gravest = gravest_verdict(history, date, row);
 
     row->holds += gravest == VERDICT_HOLD;
     row->reductions += gravest == VERDICT_REDUCE;
