@@ -10,7 +10,7 @@ enum status visit_ask_find(struct ui *ui, struct visit_view *view, struct error 
     for (size_t i = 0; i < list.count && status == STATUS_OK; i++) {
         if (id_equal(&list.rows[i].draft.casefile, &view->sheet.casefile)) {
             view->unsaved = list.rows[i].draft;
-            visit_view_ask(ui, view, MODE_OFFER);
+            enter_ask(ui, &view->enter, MODE_OFFER);
         }
     }
     return status;
@@ -21,7 +21,7 @@ void visit_ask_go_on(struct ui *ui, struct visit_view *view)
     struct error error = {0};
     int index = visit_step(&view->sheet, -1, 1);
 
-    view->asked_at_ms = ui_now_ms(ui);
+    enter_warn(ui, &view->enter);
     if (visit_from_draft(ui->app, &view->sheet, &view->unsaved, &error) != STATUS_OK) {
         ui_say_error(ui, &error);
         return;
@@ -46,42 +46,38 @@ static void throw_away(struct ui *ui, struct visit_view *view)
 
 void visit_ask_offer(struct ui *ui, struct visit_view *view, enum command command)
 {
-    bool no = command == COMMAND_NO || command == COMMAND_BACK;
-
-    if (view->mode == MODE_OFFER_SURE) {
-        if (command == COMMAND_THROW_AWAY) {
-            throw_away(ui, view);
-            visit_view_focus(view, view->focus);
-        } else if (no) {
-            visit_view_ask(ui, view, MODE_OFFER);
-        }
-    } else if (command == COMMAND_YES) {
+    switch ((int)enter_answer(ui, &view->enter, command)) {
+    case ANSWER_DROP:
+        throw_away(ui, view);
+        visit_view_focus(view, view->focus);
+        break;
+    case ANSWER_GO_ON:
         visit_ask_go_on(ui, view);
-    } else if (command == COMMAND_THROW_AWAY) {
-        visit_view_ask(ui, view, MODE_OFFER_SURE);
-    } else if (no) {
+        break;
+    case ANSWER_AWAY:
         ui_pop(ui);
+        break;
+    default:
+        break;
     }
 }
 
 void visit_ask_leave(struct ui *ui, struct visit_view *view, enum command command)
 {
-    bool no = command == COMMAND_NO || command == COMMAND_BACK;
-
-    if (view->mode == MODE_LEAVE_SURE) {
-        if (command == COMMAND_THROW_AWAY) {
-            throw_away(ui, view);
-            ui_pop(ui);
-        } else if (no) {
-            visit_view_ask(ui, view, MODE_LEAVE);
-        }
-    } else if (command == COMMAND_YES) {
+    switch ((int)enter_answer(ui, &view->enter, command)) {
+    case ANSWER_DROP:
+        throw_away(ui, view);
+        ui_pop(ui);
+        break;
+    case ANSWER_KEEP:
         ui_say(ui, "Not saved yet: the visit of %s is kept and will be offered again.",
                view->sheet.history.casefile->number);
         ui_pop(ui);
-    } else if (command == COMMAND_THROW_AWAY) {
-        visit_view_ask(ui, view, MODE_LEAVE_SURE);
-    } else if (no) {
+        break;
+    case ANSWER_STAY:
         visit_view_focus(view, view->focus);
+        break;
+    default:
+        break;
     }
 }

@@ -46,7 +46,7 @@ static void fill_reasons(const struct visit_view *view, struct panel *panel)
 
     panel_add(panel, LOOK_BOLD, 0, "More than permitted. Why?");
     for (int i = 1; i <= REASONS_MOST && visit_reason(i) != NULL; i++) {
-        bool taken = view->mode == MODE_REASON_TEXT && view->reason == i;
+        bool taken = view->enter.mode == MODE_REASON_TEXT && view->reason == i;
         text_clear(&line);
         text_addf(&line, "%s %d  %s", taken ? ">" : " ", i, visit_reason(i));
         panel_add(panel, taken ? LOOK_BOLD : LOOK_PLAIN, 5, text_string(&line));
@@ -56,47 +56,31 @@ static void fill_reasons(const struct visit_view *view, struct panel *panel)
 
 static bool shows_panel(const struct visit_view *view)
 {
-    return view->mode == MODE_REVIEW || view->mode == MODE_REASON || view->mode == MODE_REASON_TEXT;
+    return view->enter.mode == MODE_REVIEW || view->enter.mode == MODE_REASON ||
+           view->enter.mode == MODE_REASON_TEXT;
 }
 
 /* Draws the panel of the mode upwards from row bottom - 1. Returns its first row. */
 static int draw_mode_panel(struct ui *ui, struct visit_view *view, int top, int bottom)
 {
-    bool typing = view->mode != MODE_REVIEW;
-    struct panel panel = {.below =
-                              view->mode == MODE_REASON_TEXT ? NULL : "more below: . or PageDown"};
+    bool typing = view->enter.mode != MODE_REVIEW;
+    struct panel panel = {
+        .below = view->enter.mode == MODE_REASON_TEXT ? NULL : "more below: . or PageDown"};
 
     if (typing)
         fill_reasons(view, &panel);
     else
         fill_review(ui, view, &panel);
-    int rows = panel_rows(&panel, &ui->grid, ui->grid.columns) + (typing ? 1 : 0);
-    int first = bottom - rows < top ? top : bottom - rows;
-    visit_pages_draw(ui, &panel, &view->review, first, bottom - first - (typing ? 1 : 0));
-    if (typing) {
-        const char *head = view->mode == MODE_REASON ? "reason:" : "in words:";
-        grid_put(&ui->grid, bottom - 1, 0, 10, LOOK_PLAIN, head);
-        editor_draw(&view->editor, &ui->grid, bottom - 1, 10, ui->grid.columns - 10, LOOK_REVERSE);
-    }
+    int first =
+        enter_panel_draw(ui, &panel, &view->review, typing ? &view->enter.editor : NULL,
+                         view->enter.mode == MODE_REASON ? "reason:" : "in words:", top, bottom);
     panel_release(&panel);
     return first;
 }
 
-/* The caution line above bottom; returns where it begins. */
-static int draw_caution(struct ui *ui, int bottom)
-{
-    struct panel panel = {0};
-
-    panel_add(&panel, LOOK_PLAIN, 0, app_caution);
-    int rows = panel_rows(&panel, &ui->grid, ui->grid.columns);
-    panel_draw(&panel, &ui->grid, bottom - rows, 0, rows, ui->grid.columns, 0);
-    panel_release(&panel);
-    return bottom - rows;
-}
-
 static void draw_wide(struct ui *ui, struct visit_view *view, int rows)
 {
-    int bottom = draw_caution(ui, rows);
+    int bottom = enter_caution_draw(ui, rows);
     int top = visit_who_draw(ui, view, 2, 3);
     int below = bottom - visit_table_rows(view);
 
@@ -133,6 +117,7 @@ void visit_view_draw(struct ui *ui, void *state, int rows)
     else
         draw_narrow(ui, view, rows);
     /* A question is read where it stands. */
-    if (view->mode != MODE_FIELDS && view->mode != MODE_REASON && view->mode != MODE_REASON_TEXT)
+    if (view->enter.mode != MODE_FIELDS && view->enter.mode != MODE_REASON &&
+        view->enter.mode != MODE_REASON_TEXT)
         grid_cursor(&ui->grid, cursor_row, cursor_column);
 }

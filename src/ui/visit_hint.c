@@ -50,19 +50,15 @@ static void hint_field(const struct visit_view *view, struct text *out)
 
 bool visit_view_pages_by_point(const struct visit_view *view)
 {
-    return view->mode == MODE_FIELDS && view->sheet.fields[view->focus].choice_count > 0 &&
-           (view->editor.length == 0 || view->editor.fresh);
+    return view->enter.mode == MODE_FIELDS && view->sheet.fields[view->focus].choice_count > 0 &&
+           (view->enter.editor.length == 0 || view->enter.editor.fresh);
 }
 
 static void hint_offer(const struct visit_view *view, struct text *out)
 {
-    char saved_at[INSTANT_TEXT_SIZE];
-
-    instant_to_text(view->unsaved.saved_at, saved_at);
-    text_addf(out,
-              "This visit was begun and not saved (%.10s %.5s UTC). Enter goes on with it, / goes "
-              "back to the list, - throws it away.",
-              saved_at, saved_at + 11);
+    text_add(out, "This visit was begun and not saved (");
+    enter_add_saved_at(out, &view->unsaved);
+    text_add(out, "). Enter goes on with it, / goes back to the list, - throws it away.");
 }
 
 void visit_view_hint(struct ui *ui, const void *state, struct text *out)
@@ -70,18 +66,11 @@ void visit_view_hint(struct ui *ui, const void *state, struct text *out)
     const struct visit_view *view = state;
 
     (void)ui;
-    switch (view->mode) {
+    if (enter_hint(view->enter.mode, out))
+        return;
+    switch (view->enter.mode) {
     case MODE_OFFER:
         hint_offer(view, out);
-        break;
-    case MODE_OFFER_SURE:
-    case MODE_LEAVE_SURE:
-        text_add(out, "Throw the entries away for good? - once more throws them away, / keeps "
-                      "them.");
-        break;
-    case MODE_LEAVE:
-        text_add(out, "Not saved yet. Leave? Enter leaves and keeps the entries for later, / "
-                      "stays, - throws them away.");
         break;
     case MODE_REASON:
         text_add(out, "Press the number of the reason, then Enter. / goes back to the amounts.");
@@ -90,9 +79,6 @@ void visit_view_hint(struct ui *ui, const void *state, struct text *out)
         text_add(out, visit_reason_needs_text(view->reason)
                           ? "Write the reason in words, then Enter. / goes back to the list."
                           : "A few words of your own, or Enter alone. / goes back to the list.");
-        break;
-    case MODE_REVIEW:
-        text_add(out, "Right person, right values? Enter or 1 saves, / goes back.");
         break;
     case MODE_FIELDS:
     default:

@@ -6,22 +6,12 @@
 
 enum { SAID_REASON_CELLS = 80 }; /* of a reason in the line "Saved: ..." */
 
-void visit_page(struct pages *pages, enum command command)
-{
-    if (command == COMMAND_PAGE_AROUND && pages->at_end)
-        pages->top = 0;
-    else if (command == COMMAND_PAGE_NEXT || command == COMMAND_PAGE_AROUND)
-        pages->top += pages->page;
-    else if (command == COMMAND_PAGE_PREVIOUS)
-        pages->top -= pages->page;
-}
-
 static void ask_reason(struct visit_view *view)
 {
     view->reason = 0;
-    view->mode = MODE_REASON;
+    view->enter.mode = MODE_REASON;
     view->review = (struct pages){0};
-    editor_set(&view->editor, "", 1, true);
+    editor_set(&view->enter.editor, "", 1, true);
 }
 
 void visit_review(struct ui *ui, struct visit_view *view)
@@ -41,7 +31,7 @@ void visit_review(struct ui *ui, struct visit_view *view)
             view->reason_text[0] = '\0';
         }
         view->review = (struct pages){0};
-        visit_view_ask(ui, view, MODE_REVIEW);
+        enter_ask(ui, &view->enter, MODE_REVIEW);
     }
 }
 
@@ -105,7 +95,7 @@ void visit_review_key(struct ui *ui, struct visit_view *view, enum command comma
     else if (command == COMMAND_FIELD_BACK || command == COMMAND_BACK)
         back_to_fields(view);
     else
-        visit_page(&view->review, command);
+        pages_turn(&view->review, command);
 }
 
 /* ---- the reason ---- */
@@ -113,35 +103,35 @@ void visit_review_key(struct ui *ui, struct visit_view *view, enum command comma
 void visit_reason_key(struct ui *ui, struct visit_view *view, enum command command,
                       const struct key *key)
 {
-    int number = view->editor.length == 1 ? view->editor.text[0] - '0' : 0;
+    int number = view->enter.editor.length == 1 ? view->enter.editor.text[0] - '0' : 0;
 
     if (command == COMMAND_BACK || command == COMMAND_FIELD_BACK) {
         back_to_fields(view);
     } else if (command == COMMAND_ACCEPT && visit_reason(number) != NULL) {
         view->reason = number;
-        view->mode = MODE_REASON_TEXT;
-        editor_set(&view->editor, view->reason_text, 0, false);
+        view->enter.mode = MODE_REASON_TEXT;
+        editor_set(&view->enter.editor, view->reason_text, 0, false);
     } else if (command == COMMAND_ACCEPT) {
         ui_say(ui, "Press the number of a reason, then Enter; / goes back to the amounts.");
     } else if (command == COMMAND_NONE && !key->pasted && key->character >= '0' &&
                key->character <= '9') {
-        editor_set(&view->editor, "", 1, true);
-        editor_insert(&view->editor, key->character);
+        editor_set(&view->enter.editor, "", 1, true);
+        editor_insert(&view->enter.editor, key->character);
     } else {
-        visit_page(&view->review, command);
+        pages_turn(&view->review, command);
     }
 }
 
 static void accept_reason_text(struct ui *ui, struct visit_view *view)
 {
-    const char *text = view->editor.text;
+    const char *text = view->enter.editor.text;
 
     if (visit_reason_needs_text(view->reason) && text[strspn(text, " ")] == '\0') {
         ui_say(ui, "\"%s\" says nothing by itself: write the reason; / goes back to the list.",
                visit_reason(view->reason));
         return;
     }
-    memcpy(view->reason_text, text, view->editor.length + 1);
+    memcpy(view->reason_text, text, view->enter.editor.length + 1);
     visit_review(ui, view);
 }
 
@@ -151,11 +141,11 @@ void visit_reason_text_key(struct ui *ui, struct visit_view *view, enum command 
     if (command == COMMAND_ACCEPT) {
         accept_reason_text(ui, view);
     } else if (command == COMMAND_BACK || command == COMMAND_FIELD_BACK) {
-        memcpy(view->reason_text, view->editor.text, view->editor.length + 1);
+        memcpy(view->reason_text, view->enter.editor.text, view->enter.editor.length + 1);
         ask_reason(view);
     } else if (command == COMMAND_NONE && key->press == PRESS_NONE && !key->control) {
-        editor_insert(&view->editor, key->character);
-    } else if (!editor_command(&view->editor, command)) {
-        visit_page(&view->review, command);
+        editor_insert(&view->enter.editor, key->character);
+    } else if (!editor_command(&view->enter.editor, command)) {
+        pages_turn(&view->review, command);
     }
 }

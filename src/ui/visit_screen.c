@@ -6,8 +6,6 @@
 #include "springline/ui/screens.h"
 #include "visit_view.h"
 
-enum { BOUNCE_MS = 100 }; /* a digit taken at once must not bounce into the next field: judgement */
-
 static struct sheet_field *focused(struct visit_view *view)
 {
     return &view->sheet.fields[view->focus];
@@ -24,18 +22,12 @@ static bool has_entries(const struct visit_view *view)
 
 void visit_view_focus(struct visit_view *view, int index)
 {
-    view->mode = MODE_FIELDS;
+    view->enter.mode = MODE_FIELDS;
     view->focus = index;
     view->left_open = -1;
     view->reason = 0;
     view->reason_text[0] = '\0';
-    editor_set(&view->editor, focused(view)->entered, 0, true);
-}
-
-void visit_view_ask(struct ui *ui, struct visit_view *view, enum visit_mode mode)
-{
-    view->mode = mode;
-    view->asked_at_ms = ui_now_ms(ui);
+    editor_set(&view->enter.editor, focused(view)->entered, 0, true);
 }
 
 static void put_draft(struct ui *ui, struct visit_view *view)
@@ -71,15 +63,14 @@ static enum status visit_view_open(struct ui *ui, const void *argument, void **s
         free(view);
         return status;
     }
-    view->bounce_at_ms = INT64_MIN / 2;
-    view->asked_at_ms = ui_now_ms(ui); /* the Enter that opened it is no answer to a field */
+    enter_begin(ui, &view->enter);
     visit_view_focus(view, visit_step(&view->sheet, -1, 1));
     status = visit_ask_find(ui, view, error);
     if (status != STATUS_OK) {
         visit_view_close(ui, view);
         return status;
     }
-    if (view->mode == MODE_OFFER && wanted->resume)
+    if (view->enter.mode == MODE_OFFER && wanted->resume)
         visit_ask_go_on(ui, view);
     *state = view;
     return STATUS_OK;
@@ -92,10 +83,10 @@ static bool stays_open(struct ui *ui, struct visit_view *view)
 {
     const struct sheet_field *field = focused(view);
 
-    if (view->editor.length > 0 || !field->required || view->left_open == view->focus)
+    if (view->enter.editor.length > 0 || !field->required || view->left_open == view->focus)
         return false;
     view->left_open = view->focus;
-    view->asked_at_ms = ui_now_ms(ui);
+    enter_warn(ui, &view->enter);
     ui_say(ui, "Without %s no amount can be saved. Press a digit; Enter again leaves it open.",
            field->label);
     return true;
@@ -107,12 +98,13 @@ static void accept(struct ui *ui, struct visit_view *view)
 
     if (stays_open(ui, view))
         return;
-    enum entry entry = visit_enter(ui->app, &view->sheet, view->focus, view->editor.text, sentence);
+    enum entry entry =
+        visit_enter(ui->app, &view->sheet, view->focus, view->enter.editor.text, sentence);
     put_draft(ui, view);
     if (entry != ENTRY_TAKEN) {
         ui_say(ui, "%s", sentence);
-        view->asked_at_ms = ui_now_ms(ui);
-        view->editor.fresh = focused(view)->item != ITEM_NOTE;
+        enter_warn(ui, &view->enter);
+        view->enter.editor.fresh = focused(view)->item != ITEM_NOTE;
         return;
     }
     int next = visit_step(&view->sheet, view->focus, 1);
@@ -127,9 +119,10 @@ static void keep_typed(struct ui *ui, struct visit_view *view)
 {
     char sentence[200];
 
-    if (strcmp(view->editor.text, focused(view)->entered) == 0)
+    if (strcmp(view->enter.editor.text, focused(view)->entered) == 0)
         return;
-    if (visit_enter(ui->app, &view->sheet, view->focus, view->editor.text, sentence) != ENTRY_TAKEN)
+    if (visit_enter(ui->app, &view->sheet, view->focus, view->enter.editor.text, sentence) !=
+        ENTRY_TAKEN)
         ui_say(ui, "%s", sentence);
     put_draft(ui, view);
 }
@@ -149,9 +142,9 @@ static void nudge(struct visit_view *view, int steps)
 {
     char typed[SHEET_TEXT_SIZE];
 
-    memcpy(typed, view->editor.text, view->editor.length + 1);
+    memcpy(typed, view->enter.editor.text, view->enter.editor.length + 1);
     visit_nudge(&view->sheet, view->focus, steps, typed);
-    editor_set(&view->editor, typed, 0, true);
+    editor_set(&view->enter.editor, typed, 0, true);
 }
 
 static void same_as_last(struct ui *ui, struct visit_view *view)
@@ -161,27 +154,7 @@ static void same_as_last(struct ui *ui, struct visit_view *view)
     if (last[0] == '\0')
         ui_say(ui, "There is nothing to repeat here; what is seen or measured is typed anew.");
     else
-        editor_set(&view->editor, last, 0, true);
-}
-
-/* A digit of a choice replaces the one before; of several, it is added once. */
-static void type_choice(struct ui *ui, struct visit_view *view, uint32_t character)
-{
-    const struct sheet_field *field = focused(view);
-    struct editor *editor = &view->editor;
-    bool empty = editor->length == 0 || editor->fresh;
-    bool at_once = field->at_once && character >= '0' && character <= '9' &&
-                   (!field->several || (character == '0' && empty));
-
-    if (!field->several)
-        editor_set(editor, "", 0, true);
-    else if (!empty && (uint32_t)(unsigned char)editor->text[editor->length - 1] == character)
-        return;
-    if (!editor_insert(editor, character) || !at_once)
-        return;
-    view->bounce_at_ms = ui_now_ms(ui);
-    view->bounce_key = character;
-    accept(ui, view);
+        editor_set(&view->enter.editor, last, 0, true);
 }
 
 /* A line break of a paste takes a value and goes on, but answers no question and reviews nothing;
@@ -191,12 +164,13 @@ static void paste_break(struct ui *ui, struct visit_view *view)
     const struct sheet_field *field = focused(view);
 
     if (field->item == ITEM_NOTE)
-        editor_insert(&view->editor, ' ');
-    else if (view->editor.length > 0 && strcmp(view->editor.text, field->entered) != 0 &&
+        editor_insert(&view->enter.editor, ' ');
+    else if (view->enter.editor.length > 0 &&
+             strcmp(view->enter.editor.text, field->entered) != 0 &&
              visit_step(&view->sheet, view->focus, 1) < view->sheet.field_count)
         accept(ui, view);
     /* What was not taken stands where it was typed; the rest of the paste is passed over. */
-    view->paste_stopped = field->item != ITEM_NOTE && field == focused(view);
+    view->enter.paste_stopped = field->item != ITEM_NOTE && field == focused(view);
 }
 
 static void type_character(struct ui *ui, struct visit_view *view, const struct key *key)
@@ -208,17 +182,18 @@ static void type_character(struct ui *ui, struct visit_view *view, const struct 
     }
     if (key->control)
         return;
-    if (focused(view)->choice_count > 0 && !key->pasted)
-        type_choice(ui, view, key->character);
-    else
-        editor_insert(&view->editor, key->character);
+    if (focused(view)->choice_count == 0 || key->pasted)
+        editor_insert(&view->enter.editor, key->character);
+    else if (enter_choice(ui, &view->enter, key->character, focused(view)->several,
+                          focused(view)->at_once))
+        accept(ui, view);
 }
 
 static void leave_fields(struct ui *ui, struct visit_view *view)
 {
     keep_typed(ui, view);
     if (has_entries(view))
-        visit_view_ask(ui, view, MODE_LEAVE);
+        enter_ask(ui, &view->enter, MODE_LEAVE);
     else
         ui_pop(ui);
 }
@@ -242,7 +217,7 @@ static void fields_command(struct ui *ui, struct visit_view *view, enum command 
         if (amount)
             nudge(view, -1);
         else
-            editor_command(&view->editor, COMMAND_RUB_OUT);
+            editor_command(&view->enter.editor, COMMAND_RUB_OUT);
         break;
     case COMMAND_SAME:
         same_as_last(ui, view);
@@ -250,7 +225,7 @@ static void fields_command(struct ui *ui, struct visit_view *view, enum command 
     case COMMAND_PAGE_NEXT:
     case COMMAND_PAGE_PREVIOUS:
     case COMMAND_PAGE_AROUND:
-        visit_page(&view->why, command);
+        pages_turn(&view->why, command);
         break;
     case COMMAND_BACK:
         leave_fields(ui, view);
@@ -259,7 +234,7 @@ static void fields_command(struct ui *ui, struct visit_view *view, enum command 
         type_character(ui, view, key);
         break;
     default:
-        editor_command(&view->editor, command);
+        editor_command(&view->enter.editor, command);
         break;
     }
 }
@@ -270,21 +245,7 @@ static unsigned visit_view_places(const void *state)
 {
     const struct visit_view *view = state;
 
-    switch (view->mode) {
-    case MODE_FIELDS:
-        return PLACE_FORM | (visit_view_pages_by_point(view) ? PLACE_CHOICE : 0U);
-    case MODE_REASON:
-        return PLACE_FORM | PLACE_CHOICE;
-    case MODE_REASON_TEXT:
-        return PLACE_FORM;
-    case MODE_REVIEW:
-        return PLACE_REVIEW;
-    case MODE_OFFER_SURE:
-    case MODE_LEAVE_SURE:
-        return PLACE_SURE;
-    default:
-        return PLACE_ASK;
-    }
+    return enter_places(&view->enter, visit_view_pages_by_point(view));
 }
 
 /*
@@ -295,36 +256,21 @@ static bool visit_view_takes_text(const void *state, const struct key *key)
 {
     const struct visit_view *view = state;
     const struct sheet_field *field = &view->sheet.fields[view->focus];
-    bool words =
-        view->mode == MODE_REASON_TEXT || (view->mode == MODE_FIELDS && field->item == ITEM_NOTE);
+    bool words = view->enter.mode == MODE_REASON_TEXT ||
+                 (view->enter.mode == MODE_FIELDS && field->item == ITEM_NOTE);
 
     if (key->press != PRESS_NONE || key->control)
         return false;
     if (words)
         return key->character != '/' &&
-               ((key->character != '*' && key->character != '?') || view->editor.length > 0);
-    return view->mode == MODE_FIELDS && field->item == ITEM_NEXT && key->character == '-' &&
-           view->editor.length >= 4 && !view->editor.fresh;
+               ((key->character != '*' && key->character != '?') || view->enter.editor.length > 0);
+    return view->enter.mode == MODE_FIELDS && field->item == ITEM_NEXT && key->character == '-' &&
+           view->enter.editor.length >= 4 && !view->enter.editor.fresh;
 }
 
-static bool is_question(const struct visit_view *view)
-{
-    return (visit_view_places(view) & (PLACE_ASK | PLACE_SURE)) != 0;
-}
-
-/* A key has just brought up what it would answer, or a digit was just taken at once: the same
- * stroke, felt twice, is no answer to what stands there now. */
 static bool visit_view_ignores(const struct ui *ui, const void *state, const struct key *key)
 {
-    const struct visit_view *view = state;
-    int64_t now = ui_now_ms(ui);
-
-    if (key->pasted)
-        return view->paste_stopped && !key->paste_begins;
-    if (key->press == PRESS_ENTER || (is_question(view) && key->press == PRESS_NONE))
-        return now - view->asked_at_ms < UI_DEAF_MS;
-    return key->press == PRESS_NONE && key->character == view->bounce_key &&
-           now - view->bounce_at_ms < BOUNCE_MS;
+    return enter_ignores(ui, &((const struct visit_view *)state)->enter, key);
 }
 
 static void visit_view_command(struct ui *ui, void *state, enum command command,
@@ -332,13 +278,8 @@ static void visit_view_command(struct ui *ui, void *state, enum command command,
 {
     struct visit_view *view = state;
 
-    view->paste_stopped = false;
-    /* Another key came between: what follows is no bounce. */
-    if (key->press != PRESS_ENTER && !is_question(view))
-        view->asked_at_ms = INT64_MIN / 2;
-    if (key->press != PRESS_NONE || key->character != view->bounce_key)
-        view->bounce_at_ms = INT64_MIN / 2;
-    switch (view->mode) {
+    enter_strike(&view->enter, key);
+    switch (view->enter.mode) {
     case MODE_OFFER:
     case MODE_OFFER_SURE:
         visit_ask_offer(ui, view, command);
@@ -368,7 +309,7 @@ static void visit_view_hang_up(struct ui *ui, void *state)
 {
     struct visit_view *view = state;
 
-    if (view->mode == MODE_FIELDS)
+    if (view->enter.mode == MODE_FIELDS)
         keep_typed(ui, view);
 }
 

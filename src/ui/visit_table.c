@@ -92,11 +92,11 @@ static void draw_focused(struct ui *ui, const struct visit_view *view,
 
     grid_put(&ui->grid, spot->row, spot->column - 1, 1, LOOK_BOLD, "[");
     grid_put(&ui->grid, spot->row, spot->column + spot->cells, 1, LOOK_BOLD, "]");
-    editor_draw(&view->editor, &ui->grid, spot->row, spot->column, spot->cells, LOOK_REVERSE);
-    draw_meaning(ui, field, &view->editor, spot);
+    editor_draw(&view->enter.editor, &ui->grid, spot->row, spot->column, spot->cells, LOOK_REVERSE);
+    draw_meaning(ui, field, &view->enter.editor, spot);
     /* As long as nothing else is typed. */
-    if (mark != NULL && strcmp(view->editor.text, field->entered) == 0 &&
-        grid_measure(&ui->grid, view->editor.text) + 1 + cells <= spot->cells)
+    if (mark != NULL && strcmp(view->enter.editor.text, field->entered) == 0 &&
+        grid_measure(&ui->grid, view->enter.editor.text) + 1 + cells <= spot->cells)
         grid_put(&ui->grid, spot->row, spot->column + spot->cells - cells, cells,
                  LOOK_REVERSE | LOOK_BOLD, mark);
 }
@@ -111,7 +111,7 @@ static void draw_field(struct ui *ui, const struct visit_view *view, int index,
     bool plain = field->skipped || (!field->wrong && !field->above);
     struct text value = {0};
 
-    if (index == view->focus && view->mode == MODE_FIELDS) {
+    if (index == view->focus && view->enter.mode == MODE_FIELDS) {
         draw_focused(ui, view, field, spot);
         return;
     }

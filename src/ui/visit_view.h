@@ -3,48 +3,26 @@
 #ifndef SPRINGLINE_UI_VISIT_VIEW_H
 #define SPRINGLINE_UI_VISIT_VIEW_H
 
+#include "enter.h"
 #include "springline/app/seat.h"
 #include "springline/app/visit.h"
-#include "springline/ui/editor.h"
-#include "springline/ui/ui.h"
-
-enum visit_mode {
-    MODE_OFFER,      /* an unsaved visit is there: go on with it? */
-    MODE_OFFER_SURE, /* throw it away for good? */
-    MODE_FIELDS,
-    MODE_REASON,      /* why more than permitted: the numbered list */
-    MODE_REASON_TEXT, /* and in words */
-    MODE_REVIEW,
-    MODE_LEAVE, /* not saved: leave? */
-    MODE_LEAVE_SURE
-};
 
 struct visit_view {
     struct visit_sheet sheet;
     struct arena unsaved_arena;
     struct draft unsaved; /* what MODE_OFFER is about */
-    enum visit_mode mode;
-    int focus;            /* field */
-    struct editor editor; /* of the focused field, the reason's number or its text */
-    int reason;           /* 0: none given; entering a field takes it back */
+    struct enter enter;
+    int focus;  /* field */
+    int reason; /* 0: none given; entering a field takes it back */
     char reason_text[EDITOR_BYTES];
-    int64_t asked_at_ms;  /* when the review line or a question came that Enter answers */
-    int64_t bounce_at_ms; /* when a digit was taken at once, */
-    uint32_t bounce_key;  /* and which: a double strike of it is no second answer */
-    bool paste_stopped;   /* a pasted line was not taken: the lines behind it belong nowhere */
-    int left_open;        /* the required field whose emptiness was said once; -1 */
-    struct pages {
-        int top, page; /* rows scrolled by; rows a page has */
-        bool at_end;   /* nothing is below */
-    } why, review;     /* of the upper part; of the review or the reasons */
+    int left_open;            /* the required field whose emptiness was said once; -1 */
+    struct pages why, review; /* of the upper part; of the review or the reasons */
 };
 
 /* ---- modes (visit_screen.c) ---- */
 
 /* Goes to a field. A reason that was given is none for what is entered from here on. */
 void visit_view_focus(struct visit_view *view, int index);
-/* A question, or the review: Enter counts only when the hand has left the key since. */
-void visit_view_ask(struct ui *ui, struct visit_view *view, enum visit_mode mode);
 
 /* ---- questions (visit_ask.c) ---- */
 
@@ -66,8 +44,6 @@ void visit_reason_key(struct ui *ui, struct visit_view *view, enum command comma
                       const struct key *key);
 void visit_reason_text_key(struct ui *ui, struct visit_view *view, enum command command,
                            const struct key *key);
-/* Scrolls pages by COMMAND_PAGE_NEXT, PAGE_PREVIOUS or PAGE_AROUND. */
-void visit_page(struct pages *pages, enum command command);
 
 /* ---- drawing ---- */
 
@@ -83,9 +59,6 @@ int visit_who_draw(struct ui *ui, struct visit_view *view, int name_rows, int al
 void visit_why_draw(struct ui *ui, struct visit_view *view, int row, int rows, bool caution);
 /* Rows the verdicts alone take, and the row that says that more is below. */
 int visit_why_least(struct ui *ui, struct visit_view *view);
-
-/* Scrolls a panel as pages say and draws it into the box. */
-void visit_pages_draw(struct ui *ui, struct panel *panel, struct pages *pages, int row, int rows);
 
 /* Appends what may be typed now. */
 void visit_view_hint(struct ui *ui, const void *state, struct text *out);

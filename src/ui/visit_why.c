@@ -192,19 +192,6 @@ int visit_why_least(struct ui *ui, struct visit_view *view)
     return rows;
 }
 
-void visit_pages_draw(struct ui *ui, struct panel *panel, struct pages *pages, int row, int rows)
-{
-    int all = panel_rows(panel, &ui->grid, ui->grid.columns);
-
-    pages->page = rows > 3 ? rows - 2 : 1;
-    if (pages->top > all - rows)
-        pages->top = all - rows;
-    if (pages->top < 0)
-        pages->top = 0;
-    pages->at_end = pages->top + rows >= all;
-    panel_draw(panel, &ui->grid, row, 0, rows, ui->grid.columns, pages->top);
-}
-
 /* caution: it has no place of its own on a small screen and stands below the rest. */
 void visit_why_draw(struct ui *ui, struct visit_view *view, int row, int rows, bool caution)
 {
@@ -216,7 +203,7 @@ void visit_why_draw(struct ui *ui, struct visit_view *view, int row, int rows, b
         fill_why(ui, view, &why, rows, &panel);
         if (caution)
             panel_add(&panel, LOOK_PLAIN, 0, app_caution);
-        visit_pages_draw(ui, &panel, &view->why, row, rows);
+        pages_draw(ui, &panel, &view->why, row, rows);
     }
     panel_release(&panel);
     arena_release(&why.arena);

@@ -111,10 +111,11 @@ void ui_say_error(struct ui *ui, const struct error *error);
 void ui_push(struct ui *ui, const struct screen_ops *ops, const void *argument);
 /* Closes the top screen. */
 void ui_pop(struct ui *ui);
-/* Opens the menu of the top screen; draws it over rows 1 ... rows - 1; takes a key for it: true
- * when *command was chosen, and then the menu is closed (menu.c). */
+/* Opens the menu of the top screen (menu.c). */
 void ui_menu_open(struct ui *ui);
+/* Draws the menu over rows 1 ... rows - 1. */
 void ui_menu_draw(struct ui *ui, int rows);
+/* Takes a key for the menu: true when *command was chosen, and then the menu is closed. */
 bool ui_menu_key(struct ui *ui, const struct key *key, enum command *command);
 /* Ends the program after this event. */
 void ui_leave(struct ui *ui);
