@@ -1,0 +1,102 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* What the templates of the forms share: to say how fields depend on each other, and to look at the
+ * case as it will be once the form is saved. */
+#ifndef SPRINGLINE_APP_FORM_PARTS_H
+#define SPRINGLINE_APP_FORM_PARTS_H
+
+#include "form_engine.h"
+#include "visit_private.h"
+
+/* ---- slots ---- */
+
+/* Puts a recorded row into a slot: it will be changed. */
+void form_put_row(struct form *form, int slot, const void *row);
+/* Puts a new record of the form's case into a slot, of a kind that belongs to a case. */
+void form_put_new(struct form *form, int slot);
+/* STATUS_INPUT with a sentence when the case is closed today. */
+enum status form_need_open(const struct app *app, const struct form *form, struct error *error);
+/* The login or name for a field "by", in the arena of the form; "" when memory is exhausted. */
+const char *form_by(const struct app *app, struct form *form);
+/* printf into the arena of the form; "" when memory is exhausted. */
+const char *form_textf(struct form *form, const char *format, ...)
+    __attribute__((format(printf, 2, 3)));
+
+/* ---- fields, from follow ---- */
+
+/* The field of a slot; NULL: not on this form. */
+struct form_field *form_at(struct form *form, int slot, const char *name);
+/* Does the field not apply now? */
+void form_skip(struct form *form, int slot, const char *name, bool skipped);
+/* The field must (not) be filled. */
+void form_demand(struct form *form, int slot, const char *name, bool required);
+/* What Enter alone takes; nothing is offered where something is recorded. "" or not recorded:
+ * nothing. */
+void form_offer(struct form *form, int slot, const char *name, const char *text);
+void form_offer_day(struct form *form, int slot, const char *name, day date);
+void form_offer_mm(struct form *form, int slot, const char *name, um value);
+void form_offer_word(struct form *form, int slot, const char *name, const struct words *words,
+                     int value);
+void form_offer_teeth(struct form *form, int slot, const char *name, struct teeth teeth);
+/* Only the choices whose bit is set are left. */
+void form_leave(struct form *form, int slot, const char *name, unsigned choices);
+/* Another help sentence, or label; NULL: as it is. Texts in the arena of the form or constants. */
+void form_word(struct form *form, int slot, const char *name, const char *label, const char *help);
+/* Is anything entered in a field of the slot? */
+bool form_filled(const struct form *form, int slot);
+
+/*
+ * A field of the template's own that is a choice: gives it its choices (choices[i] is what digit
+ * i + 1 means, count of them), its input, and Enter alone the choice offered (0: nothing).
+ */
+void form_make_choice(struct form *form, int slot, const char *name, const char *const *choices,
+                      int count, int offered);
+/* The digit entered there, 1 ... count; 0: none. Reads a digit, or the word of the choice. */
+int form_chosen(const struct form *form, int slot, const char *name);
+/* For the hook enter: reads such a field, fills shown; REFUSED with a sentence. */
+enum entry form_take_choice(struct form *form, int index, char sentence[200]);
+
+/* ---- sentences ---- */
+
+/* ASK or REFUSED with a sentence, from the hook enter. */
+enum entry form_say(char sentence[200], enum entry entry, const char *format, ...)
+    __attribute__((format(printf, 3, 4)));
+/* STATUS_INPUT at the field of a slot. */
+enum status form_refuse(const struct form *form, int slot, const char *name, int *index,
+                        struct error *error, const char *format, ...)
+    __attribute__((format(printf, 6, 7)));
+/* STATUS_OK, or the failure behind a line that could not be added. */
+enum status form_lines_done(bool added, struct error *error);
+
+/* ---- the case as it will be ---- */
+
+/* Adds a line for each safety item that will stand on the day. false: no memory. */
+bool form_add_safety(const struct history *live, day on, struct arena *arena, struct lines *lines);
+/* The expander of the arch in place on a day, or else the one last fitted or prepared; NULL. */
+const struct expander *form_last_expander(const struct history *history, enum arch arch, day on);
+/* The one arch with an expander in place (or, in_place false, with any expander); ARCH_NONE: none,
+ * or both. */
+enum arch form_only_arch(const struct history *history, day on, bool in_place);
+
+/* ---- a choice between two arches with an expander in place ---- */
+
+/* For prepare: the expander of the only or the first arch in place goes into the slot.
+ * STATUS_INPUT with a sentence: none is in place. */
+enum status form_put_in_place(struct app *app, struct form *form, int slot, struct error *error);
+/* For follow, of a form with an own field "which_arch" in slot: skips it while one arch only is in
+ * place; else takes the expander of the arch chosen. */
+void form_follow_arch(struct app *app, struct form *form, int slot);
+
+/* ---- saving ---- */
+
+/*
+ * Inside a save, for forms with a visit in a slot: appends the expander in slot expander (-1: none)
+ * and the visit, the verdict the visit stands under, and ends bookings of the day that still stand
+ * as kept, or missed. Both slots count as written.
+ */
+enum status form_append_visit(struct app *app, struct form *form, int expander, int visit,
+                              struct error *error);
+/* STATUS_INPUT when a row with the key of the slot is recorded already. */
+enum status form_need_new(struct app *app, struct form *form, int slot, const char *name,
+                          int *index, struct error *error);
+
+#endif
