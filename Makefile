@@ -47,7 +47,7 @@ B := $(BUILD)$(if $(VARIANT),/$(VARIANT))
 PACKAGES_BUILD := gcc libc6-dev make pkg-config libncurses-dev libsqlite3-dev libgsl-dev \
     libsodium-dev
 PACKAGES_TEST := $(PACKAGES_BUILD) libcmocka-dev libvterm-dev python3 sqlite3 tmux vim less \
-    libxml2-utils
+    libxml2-utils mandoc
 PACKAGES_LINT := $(PACKAGES_BUILD) libcmocka-dev libvterm-dev python3 binutils clang-format \
     clang-tidy cppcheck mandoc
 PACKAGES_DEEP := $(PACKAGES_TEST) clang libclang-rt-14-dev valgrind hyperfine
@@ -86,7 +86,8 @@ endef
 ROOMS := base core store app ui cli
 LIB_SOURCES     := $(foreach r,$(ROOMS),$(wildcard src/$(r)/*.c src/$(r)/*/*.c))
 MAIN_SOURCE     := $(wildcard src/main.c)
-SUPPORT_SOURCES := $(wildcard tests/support/*.c)
+TOOL_SOURCES    := tests/support/man_sections.c
+SUPPORT_SOURCES := $(filter-out $(TOOL_SOURCES),$(wildcard tests/support/*.c))
 SCHEMA_SOURCES  := $(wildcard schema/*.sql)
 BENCH_SOURCES   := $(wildcard tests/bench/*.c)
 C_TEST_KINDS    := unit store reference screen
@@ -103,6 +104,7 @@ SUPPORT := $(B)/libsupport.a
 PROGRAM := $(if $(MAIN_SOURCE),$(B)/springline)
 TEST_PROGRAMS := $(patsubst %.c,$(B)/%,$(filter %.c,$(TESTS)))
 BENCH_PROGRAMS := $(BENCH_SOURCES:%.c=$(B)/%)
+TOOLS         := $(TOOL_SOURCES:%.c=$(B)/%)
 
 # ---- flags ---------------------------------------------------------------------------------------
 
@@ -163,7 +165,7 @@ all: $(LIB) $(PROGRAM)
 
 objects: $(LIB_OBJECTS) $(MAIN_OBJECT)
 
-tests: all $(TEST_PROGRAMS)
+tests: all $(TEST_PROGRAMS) $(if $(filter tests/cli/%,$(TESTS)),$(TOOLS))
 
 deps:
 	$(call need,$(PACKAGES_ALL))
@@ -256,8 +258,8 @@ deep-analyzer:
 	@$(AGAIN) -s ANALYZE=1 objects
 
 # Lint: each step on its own, all of them made even if one fails (-k).
-C_FILES     := $(LIB_SOURCES) $(MAIN_SOURCE) $(C_TESTS) $(SUPPORT_SOURCES) $(BENCH_SOURCES) \
-    $(wildcard tests/fuzz/*.c)
+C_FILES     := $(LIB_SOURCES) $(MAIN_SOURCE) $(C_TESTS) $(SUPPORT_SOURCES) $(TOOL_SOURCES) \
+    $(BENCH_SOURCES) $(wildcard tests/fuzz/*.c)
 HEADERS     := $(wildcard include/springline/*/*.h src/*/*.h src/*/*/*.h tests/*/*.h)
 TIDY_STAMPS := $(C_FILES:%.c=$(BUILD)/tidy/%.ok)
 LINT_STEPS  := lint-format lint-shape lint-cppcheck lint-tidy lint-man
@@ -437,4 +439,4 @@ $(B)/gen/schema_rungs.c: $(SCHEMA_SOURCES) $(B)/schema.txt Makefile
 FORCE:
 
 -include $(wildcard $(LIB_OBJECTS:.o=.d) $(MAIN_OBJECT:.o=.d) $(SUPPORT_OBJECTS:.o=.d) \
-    $(patsubst $(B)/%,$(B)/obj/%.d,$(TEST_PROGRAMS) $(BENCH_PROGRAMS)))
+    $(patsubst $(B)/%,$(B)/obj/%.d,$(TEST_PROGRAMS) $(BENCH_PROGRAMS) $(TOOLS)))
