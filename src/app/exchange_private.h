@@ -77,6 +77,9 @@ void exchange_add_cell(struct text *out, const struct field *field, const union 
 enum status import_check_record(enum record_kind kind, const union any_record *record, day today,
                                 struct error *error);
 
+/* May the field hold a day to come (a booking, the next visit, when to call again)? */
+bool import_may_lie_ahead(enum record_kind kind, const struct field *field);
+
 /* ---- one case ---- */
 
 /* A finding about one row of a case. */

@@ -85,6 +85,11 @@ struct form_inner {
     const char *saved;  /* the sentence after saving */
     struct error wrong; /* while a field is wrong: why */
     void *kept;         /* of the template, in the arena of the form; NULL at first */
+    /* of the engine alone (form_engine.h) */
+    union any_record opened[FORM_SLOTS];      /* now, as opened or shown */
+    const char *opened_text[FORM_FIELDS_MAX]; /* what stood in a field then */
+    const char *asked[FORM_FIELDS_MAX];       /* the unusual value that was asked about */
+    const char *reason;                       /* while it is saved: why */
 };
 
 /* The template of a kind; never NULL. FORM_CORRECT and FORM_WITHDRAW make their items from the

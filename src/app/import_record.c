@@ -254,8 +254,7 @@ static enum status check_booking(const struct booking *row, day today, struct er
     return check_ahead("date", row->date, today, error);
 }
 
-/* May the column hold a day to come? */
-static bool may_lie_ahead(enum record_kind kind, const struct field *field)
+bool import_may_lie_ahead(enum record_kind kind, const struct field *field)
 {
     return (kind == RECORD_BOOKING && field->offset == offsetof(struct booking, date)) ||
            (kind == RECORD_VISIT && field->offset == offsetof(struct visit, next_on)) ||
@@ -271,7 +270,7 @@ static enum status check_not_ahead(enum record_kind kind, const union any_record
     for (size_t i = 0; i < table->field_count; i++) {
         const struct field *field = &table->fields[i];
 
-        if (field->type == FIELD_DAY && !may_lie_ahead(kind, field) &&
+        if (field->type == FIELD_DAY && !import_may_lie_ahead(kind, field) &&
             exchange_int(field, record) > today)
             return error_set(
                 error, STATUS_INPUT, field->name, "%s lies after today (%s); %s.",

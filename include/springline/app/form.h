@@ -77,7 +77,8 @@ struct form_field {
     bool required;                         /* the form can not be saved without it */
     bool at_once;                          /* a digit is the whole answer */
     bool skipped;                          /* does not apply now */
-    char entered[SHEET_TEXT_SIZE];         /* as typed; at first the recorded value */
+    char entered[SHEET_TEXT_SIZE];         /* as typed, spelled out once it is understood
+                                              ("1125": "2026-11-25"); at first the recorded value */
     char shown[96];                        /* what it means: "yes", "2026-11-25", "loose-band" */
     char recorded[96];                     /* the recorded value, as shown; "" none */
     char if_empty[96];                     /* what Enter alone takes: "2026-11-25"; "" nothing */
@@ -120,6 +121,8 @@ int form_step(const struct form *form, int index, int direction);
  * today), written into typed. Fields of other inputs are left alone: false. */
 bool form_nudge(struct app *app, const struct form *form, int index, int steps,
                 char typed[SHEET_TEXT_SIZE]);
+/* What "*" takes, as it is typed: the recorded value, or else what Enter alone takes; "" nothing. */
+void form_same(const struct form *form, int index, char typed[SHEET_TEXT_SIZE]);
 /* Is anything entered that is not recorded yet? */
 bool form_dirty(const struct form *form);
 
@@ -142,6 +145,10 @@ enum status form_save(struct app *app, struct form *form, const char *reason, st
 /* After form_save: the sentence for the status line: "Saved: width of 2026-11-25, upper 35.25 mm."
  */
 const char *form_saved(const struct form *form);
+/* The name of the protocol that a case has for itself alone (it is called as the case), in arena;
+ * *name NULL: it goes by another. STATUS_NOT_FOUND. */
+enum status form_own_protocol(struct app *app, const struct id *casefile, struct arena *arena,
+                              const char **name, struct error *error);
 /* After form_save of FORM_NEW_PATIENT or FORM_NEW_CASE: the new case; else subject.casefile. */
 struct id form_casefile(const struct form *form);
 

@@ -1,0 +1,85 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* What the parts of the form engine share and no template needs. */
+#ifndef SPRINGLINE_APP_FORM_ENGINE_H
+#define SPRINGLINE_APP_FORM_ENGINE_H
+
+#include "form_private.h"
+#include "springline/app/effect.h"
+
+/* ---- fields and records (form_field.c, form_tell.c) ---- */
+
+/* Copies one field from one record of the kind to another. */
+void form_copy_field(const struct field *field, union any_record *to, const union any_record *from);
+/* Makes one field "not recorded". */
+void form_empty_field(enum record_kind kind, const struct field *field, union any_record *record);
+/* Is the field recorded? A reference is when it names something. */
+bool form_recorded(enum record_kind kind, const struct field *field,
+                   const union any_record *record);
+/* Appends a field as it is typed ("2", "1r", "35.25"). */
+void form_add_typed(struct text *out, const struct field *field, const union any_record *record);
+/* Appends a field as it is shown ("mouth", "loose-band:right", "35.25 mm"). */
+void form_add_shown(struct text *out, const struct field *field, const union any_record *record);
+/* Appends what the record is, in one breath: "width of 2026-11-25, upper 35.25 mm". */
+void form_describe(struct text *out, enum record_kind kind, const union any_record *record);
+/* The case a record belongs to; NULL: it belongs to none. */
+const struct id *form_case_of(enum record_kind kind, const union any_record *record);
+
+/* Does the slot hold anything that is not recorded? */
+bool form_slot_changed(const struct form_slot *slot);
+/* Is the slot to be appended? */
+bool form_slot_written(const struct form_slot *slot);
+/* Must a reason be given for what the slot changes? */
+bool form_slot_needs_reason(const struct form *form, const struct form_slot *slot);
+
+/* Copies at most size - 1 bytes of text, never half a character; returns copy. */
+char *form_cut(const char *text, char *copy, size_t size);
+
+/* ---- the engine ---- */
+
+/* Reads the case into form->history; nothing to do when subject.casefile is none. */
+enum status form_read_history(struct app *app, struct form *form, struct error *error);
+/*
+ * A day as typed into the cell YYYY-MM-DD: that itself, YYYYMMDD, or MM-DD or MMDD: of a past event
+ * the newest such day that is not after today, of one that may lie ahead the nearest. Of such a
+ * one also a number of days from today, at most three digits. False: it is none of these; the day
+ * may not exist all the same.
+ */
+bool form_day_cell(const char *typed, day today, bool ahead, char cell[DAY_TEXT_SIZE]);
+/* Reads what stands in field index into *into (its field only); the form is left alone. ASK: an
+ * unusual value. */
+enum entry form_read(struct app *app, const struct form *form, int index, union any_record *into,
+                     char sentence[200]);
+/* Fills a field (entered, shown, recorded) from its slot; false: no memory. */
+bool form_fill(struct form *form, int index);
+/* Makes field index from the item of the template; false: no memory. */
+bool form_make_field(struct app *app, struct form *form, int index);
+/* The template's follow, then what the engine sees to: locked fields, fields that do not apply. */
+void form_settle(struct app *app, struct form *form);
+
+/* The form's case as it would be when it is saved; rows not saved have the greatest sequences.
+ * Needs form->history. Texts stay where they are. */
+enum status form_would_be(struct app *app, const struct form *form, struct arena *arena,
+                          struct history *would, struct error *error);
+/*
+ * What contradicts itself in after and did not in before: STATUS_INPUT with the first sentence.
+ * Rows from the sequence first on are the new ones, and named first. column may be NULL.
+ */
+enum status form_contradiction(const struct history *before, const struct history *after,
+                               int64_t first, struct error *error);
+/* Everything that is checked before a save: STATUS_INPUT and *index as form_ready. */
+enum status form_check(struct app *app, struct form *form, bool *needs_reason, int *index,
+                       struct error *error);
+
+/* The draft's name of the form. */
+enum { FORM_DRAFT_NAME_SIZE = 41 };
+char *form_draft_name(const struct form *form, char name[FORM_DRAFT_NAME_SIZE]);
+
+/* ---- withdrawal (form_correct.c) ---- */
+
+/* Is this form FORM_WITHDRAW? Its slot 0 holds the row that goes. */
+static inline bool form_withdraws(const struct form *form)
+{
+    return form->kind == FORM_WITHDRAW;
+}
+
+#endif
