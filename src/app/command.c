@@ -140,9 +140,9 @@ const struct command_row command_table[COMMAND_COUNT] = {
         "the month after"},
     [COMMAND_WRITE_SHEET] = {COMMAND_WRITE_SHEET, "write-sheet", "", "6", PLACE_AUDIT_MENU, "",
         "write the month to a text file, for printing"},
-    [COMMAND_ADD] = {COMMAND_ADD, "add", "", "1", PLACE_SETTINGS_MENU, "",
+    [COMMAND_ADD] = {COMMAND_ADD, "add", "", "1", PLACE_PEOPLE_MENU, "",
         "add one"},
-    [COMMAND_TO_HISTORY] = {COMMAND_TO_HISTORY, "history", "", "2", PLACE_SETTINGS_MENU, "",
+    [COMMAND_TO_HISTORY] = {COMMAND_TO_HISTORY, "history", "", "2", PLACE_SETTINGS_MENU | PLACE_PEOPLE_MENU, "",
         "every version: who, when, why"},
 };
 /* clang-format on */

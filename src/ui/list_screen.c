@@ -158,16 +158,13 @@ bool list_screen_takes_text(const void *state, const struct key *key)
     return key->press == PRESS_NONE && key->character == '-' && !(last >= '0' && last <= '9');
 }
 
-/* The key in the menu, or Enter, that has just brought up this list, felt twice, is nothing. */
+/* Enter has just brought up this list: the same stroke, felt twice, opens none of its rows. */
 bool list_screen_ignores(const struct ui *ui, const void *state, const struct key *key)
 {
     const struct list_view *view = state;
-    const char *opener = command_table[view->screen->opener].keys;
-    bool bounces = key->press == PRESS_ENTER ||
-                   (key->press == PRESS_NONE && !key->control && opener[0] != '\0' &&
-                    key->character == (unsigned char)opener[0]);
 
-    return bounces && !key->pasted && ui_now_ms(ui) - view->asked_at_ms < UI_DEAF_MS;
+    return key->press == PRESS_ENTER && !key->pasted &&
+           ui_now_ms(ui) - view->asked_at_ms < UI_DEAF_MS;
 }
 
 /* A search begins with a letter or a digit; then any character may follow. */

@@ -1,42 +1,27 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* today: the way in. The day's bookings and who is due; typing narrows it to whom it finds. */
 #include <inttypes.h>
-#include <stdlib.h>
 #include <string.h>
 
-#include "springline/app/lists.h"
-#include "springline/ui/editor.h"
-#include "springline/ui/list.h"
+#include "springline/app/keep.h"
+#include "springline/app/lists_call.h"
+#include "springline/ui/list_screen.h"
 #include "springline/ui/screens.h"
+#include "today_view.h"
 
-enum { SEARCH_CHARACTERS = 60 };
+enum { FIND_CELLS = 8 }; /* of the search line, left of what is not saved */
 
 struct today {
-    struct arena arena; /* of the rows */
+    struct list_view view;
     struct today_list rows;
-    struct list list;
-    struct editor search;
-    struct seat_mark mark;
-    struct arena unsaved_arena;
-    struct unsaved_list unsaved;
-    bool asking;         /* asked about the newest unsaved visit, while nothing is searched */
-    bool sure;           /* asked whether it really is to be thrown away */
-    int64_t asked_at_ms; /* when the question, or the list, came that Enter answers */
+    struct today_unsaved unsaved;
+    struct text stale; /* the line about backups; "" nothing to say */
+    bool stale_known;
 };
 
 static bool is_asking(const struct today *today)
 {
-    return today->asking && today->unsaved.count > 0 && today->search.length == 0;
-}
-
-/* The unsaved visit of a row's case; NULL: none. */
-static const struct unsaved *unsaved_of(const struct today *today, const struct today_row *row)
-{
-    for (size_t i = 0; i < today->unsaved.count; i++) {
-        if (id_equal(&today->unsaved.rows[i].draft.casefile, &row->casefile))
-            return &today->unsaved.rows[i];
-    }
-    return NULL;
+    return today->unsaved.asking && today->unsaved.list.count > 0 && today->view.search.length == 0;
 }
 
 /* ---- the columns ---- */
@@ -59,7 +44,7 @@ static const struct list_column columns[COLUMN_COUNT] = {
     [COLUMN_CASE] = {.head = "case", .cells = 7},
     [COLUMN_NAME] = {.head = "name", .cells = 12, .stretch = true, .wish = 20},
     [COLUMN_WHAT] = {.head = "for", .cells = 11},
-    [COLUMN_LATE] = {.head = "late", .cells = 6, .keep = 3},
+    [COLUMN_LATE] = {.head = "late", .cells = 6, .keep = 3, .falling = true},
     [COLUMN_STAGE] = {.head = "stage", .cells = 10, .keep = 4},
     [COLUMN_SEEN] = {.head = "last seen", .cells = 10, .keep = 5},
     [COLUMN_VERDICT] = {.head = "verdict", .cells = 18, .keep = 6},
@@ -89,7 +74,7 @@ static unsigned today_look(const void *context, size_t row)
 
 static void add_what(const struct today *today, const struct today_row *row, struct text *out)
 {
-    if (unsaved_of(today, row) != NULL)
+    if (today_unsaved_of(&today->unsaved, &row->casefile) != NULL)
         text_add(out, "unsaved");
     else if (!row->booking)
         text_add(out, word_text(&words_recall_group, (int)row->recall.group));
@@ -138,9 +123,7 @@ static void today_cell(const void *context, size_t index, int column, struct tex
         text_add(out, day_to_text(row->state.last_seen, date));
         break;
     case COLUMN_VERDICT:
-        text_add(out, word_text(&words_verdict, (int)row->state.last_verdict));
-        text_add(out,
-                 row->state.last_verdict != VERDICT_NONE && row->state.last_recomputed ? " r" : "");
+        lists_verdict(out, &row->state);
         break;
     case COLUMN_PHONE:
     default:
@@ -158,30 +141,14 @@ static const struct list_ops today_list_ops = {.columns = columns,
 
 /* ---- reading ---- */
 
-/* Reads the rows that the search finds. On failure the list is empty and *error says why. */
-static enum status read_rows(struct ui *ui, struct today *today, struct error *error)
+static enum status read_rows(struct ui *ui, void *state, const char *folded, struct error *error)
 {
-    struct text folded = {0};
+    struct today *today = state;
 
-    text_add_folded(&folded, today->search.text);
-    arena_clear(&today->arena);
-    enum status status = folded.failed ? error_no_memory(error)
-                                       : lists_today(ui->app, text_string(&folded), &today->arena,
-                                                     &today->rows, error);
-    text_release(&folded);
+    enum status status = lists_today(ui->app, folded, &today->view.arena, &today->rows, error);
     if (status != STATUS_OK)
         today->rows = (struct today_list){0};
-    if (!list_refresh(&today->list) && status == STATUS_OK)
-        status = error_no_memory(error);
     return status;
-}
-
-static void read_again(struct ui *ui, struct today *today)
-{
-    struct error error = {0};
-
-    if (read_rows(ui, today, &error) != STATUS_OK)
-        ui_say_error(ui, &error);
 }
 
 /* The first booking that is still to come, or the first row. */
@@ -189,65 +156,28 @@ static void select_next_booking(struct today *today)
 {
     for (size_t i = 0; i < today->rows.booking_count; i++) {
         if (today->rows.rows[i].booking_state == BOOKED_STANDING) {
-            today->list.selected = i;
-            today->list.selected_id = today->rows.rows[i].casefile;
+            today->view.list.selected = i;
+            today->view.list.selected_id = today->rows.rows[i].casefile;
             return;
         }
     }
 }
 
-/* The search changed: what it finds is shown from its first row on. */
-static void search_again(struct ui *ui, struct today *today)
+/* Reads the line about backups; a store that can not be asked now is asked at the next tick. True
+ * when it says something else than before. */
+static bool read_stale(struct ui *ui, struct today *today)
 {
-    today->list.selected = 0;
-    today->list.selected_id = (struct id){{0}};
-    read_again(ui, today);
-}
+    struct text stale = {0};
 
-/* Reads the unsaved visits. */
-static enum status read_unsaved(struct ui *ui, struct today *today, struct error *error)
-{
-    arena_clear(&today->unsaved_arena);
-    enum status status = seat_unsaved(ui->app, &today->unsaved_arena, &today->unsaved, error);
-    if (status != STATUS_OK)
-        today->unsaved = (struct unsaved_list){0};
-    return status;
-}
-
-static void today_close(struct ui *ui, void *state)
-{
-    struct today *today = state;
-
-    (void)ui;
-    list_release(&today->list);
-    arena_release(&today->arena);
-    arena_release(&today->unsaved_arena);
-    free(today);
-}
-
-static enum status today_open(struct ui *ui, const void *argument, void **state,
-                              struct error *error)
-{
-    struct today *today = calloc(1, sizeof *today);
-
-    (void)argument;
-    if (today == NULL)
-        return error_no_memory(error);
-    list_open(&today->list, &today_list_ops, today);
-    editor_set(&today->search, "", SEARCH_CHARACTERS, false);
-    seat_changed(ui->app, &today->mark);
-    enum status status = read_rows(ui, today, error);
-    select_next_booking(today);
-    if (status == STATUS_OK)
-        status = read_unsaved(ui, today, error);
-    if (status != STATUS_OK) {
-        today_close(ui, today);
-        return status;
+    today->stale_known = keep_stale(ui->app, &stale, NULL) == STATUS_OK;
+    bool changed = today->stale_known && !stale.failed &&
+                   strcmp(text_string(&stale), text_string(&today->stale)) != 0;
+    if (changed) {
+        text_clear(&today->stale);
+        text_add(&today->stale, text_string(&stale));
     }
-    today->asking = true;
-    today->asked_at_ms = ui_now_ms(ui);
-    *state = today;
-    return STATUS_OK;
+    text_release(&stale);
+    return changed;
 }
 
 /* ---- drawing ---- */
@@ -259,13 +189,14 @@ static void add_safety(struct text *out, size_t count, const char *words)
 }
 
 /* "2026-11-25: 10 booked, 16 to call (6 of them safety)"; the day goes where it has no room. */
-static void add_title(struct ui *ui, const struct today *today, struct text *title)
+static void add_title(struct ui *ui, const void *state, struct text *title)
 {
+    const struct today *today = state;
     size_t booked = today->rows.booking_count, safety[2] = {0};
     char date[DAY_TEXT_SIZE];
 
     day_to_text(ui->app->today, date);
-    if (today->search.length > 0) {
+    if (today->view.search.length > 0) {
         text_addf(title, "%s: %zu found", date, today->rows.count);
         return;
     }
@@ -283,22 +214,27 @@ static void add_title(struct ui *ui, const struct today *today, struct text *tit
     }
 }
 
-/* What is searched; else which visits are not saved, wherever their cases stand in the list. */
-static void draw_search(struct ui *ui, const struct today *today)
+/* May the line about backups stand on the search line? Else it stands in the hint. */
+static bool stale_has_room(struct ui *ui, const struct today *today)
+{
+    return today->view.search.length == 0 && today->unsaved.list.count == 0 &&
+           grid_measure(&ui->grid, text_string(&today->stale)) <= ui->grid.columns - FIND_CELLS;
+}
+
+/* While nothing is searched: which visits are not saved, wherever their cases stand in the list. */
+static void draw_aside(struct ui *ui, const struct today *today)
 {
     struct grid *grid = &ui->grid;
-    struct text unsaved = {0};
+    struct text aside = {0};
 
-    grid_put(grid, 1, 0, 6, LOOK_PLAIN, "find:");
-    if (today->search.length > 0) {
-        editor_draw(&today->search, grid, 1, 6, grid->columns - 6, LOOK_BOLD);
+    if (today->view.search.length > 0)
         return;
-    }
-    for (size_t i = 0; i < today->unsaved.count; i++)
-        text_addf(&unsaved, "%s %s", i == 0 ? "not saved yet:" : ",",
-                  today->unsaved.rows[i].number);
-    grid_put_right(grid, 1, 8, grid->columns - 8, LOOK_PLAIN, text_string(&unsaved));
-    text_release(&unsaved);
+    today_unsaved_numbers(&today->unsaved, &aside);
+    if (stale_has_room(ui, today))
+        text_add(&aside, text_string(&today->stale));
+    grid_put_right(grid, 1, FIND_CELLS, grid->columns - FIND_CELLS, LOOK_PLAIN,
+                   text_string(&aside));
+    text_release(&aside);
 }
 
 static void today_draw(struct ui *ui, void *state, int rows)
@@ -306,67 +242,24 @@ static void today_draw(struct ui *ui, void *state, int rows)
     struct today *today = state;
     struct grid *grid = &ui->grid;
     int cursor_row = grid->cursor_row, cursor_column = grid->cursor_column;
-    bool searching = today->search.length > 0;
-    struct text title = {0};
 
-    add_title(ui, today, &title);
-    grid_put(grid, 0, 0, ui_title_cells(ui), LOOK_BOLD, text_string(&title));
-    text_release(&title);
-    list_draw(&today->list, grid, 2, rows - 2, grid->columns,
-              searching ? "No case has this in its name or number. / removes a character."
-                        : "Nothing is booked and nobody is due. Type a name or a case number.",
-              !searching);
-    draw_search(ui, today);
+    list_screen_draw(ui, today, rows);
+    draw_aside(ui, today);
     if (is_asking(today))
         grid_cursor(grid, cursor_row, cursor_column);
 }
 
-/* When a draft was written, as far as the screen says it. */
-static void add_saved_at(struct text *out, const struct unsaved *unsaved)
+static void add_row_hint(struct ui *ui, const void *state, size_t at, struct text *out)
 {
-    char saved_at[INSTANT_TEXT_SIZE];
-
-    instant_to_text(unsaved->draft.saved_at, saved_at);
-    text_addf(out, "%.10s %.5s UTC", saved_at, saved_at + 11);
-}
-
-/* Whose visit it is; a long name is cut, for behind it stands what the keys do. */
-static void add_whose(struct text *out, const struct unsaved *unsaved)
-{
-    enum { NAME_CELLS = 40 };
-    struct text name = {0};
-
-    text_addf(&name, "%s, %s", unsaved->family, unsaved->given);
-    text_addf(out, "%s ", unsaved->number);
-    text_fit(out, text_string(&name), NAME_CELLS, false);
-    text_release(&name);
-}
-
-static void add_question(const struct today *today, struct text *out)
-{
-    const struct unsaved *unsaved = &today->unsaved.rows[0];
-
-    text_add(out, today->sure ? "Throw the visit of " : "A visit of ");
-    add_whose(out, unsaved);
-    if (today->sure) {
-        text_add(out, " away for good? - once more throws it away, / keeps it.");
-        return;
-    }
-    text_add(out, " was not saved (");
-    add_saved_at(out, unsaved);
-    text_add(out, "). Enter goes on with it, / sets it aside, - throws it away; typing searches.");
-}
-
-static void add_row_hint(struct ui *ui, const struct today *today, const struct today_row *row,
-                         struct text *out)
-{
-    const struct unsaved *unsaved = unsaved_of(today, row);
+    const struct today *today = state;
+    const struct today_row *row = &today->rows.rows[at];
+    const struct unsaved *unsaved = today_unsaved_of(&today->unsaved, &row->casefile);
     char due[DAY_TEXT_SIZE];
 
     text_addf(out, "%s %s, %s", row->state.number, row->state.family, row->state.given);
     if (unsaved != NULL) {
         text_add(out, "  not saved: the visit of ");
-        add_saved_at(out, unsaved);
+        today_unsaved_when(unsaved, out);
     }
     if (row->recall.safety != SAFETY_NONE) {
         text_add(out, "  SAFETY: ");
@@ -382,14 +275,16 @@ static void add_row_hint(struct ui *ui, const struct today *today, const struct 
 static void today_hint(struct ui *ui, const void *state, struct text *out)
 {
     const struct today *today = state;
-    size_t at;
 
-    if (is_asking(today))
-        add_question(today, out);
-    else if (list_selected(&today->list, &at))
-        add_row_hint(ui, today, &today->rows.rows[at], out);
-    else
+    if (is_asking(today)) {
+        today_unsaved_question(&today->unsaved, out);
+        return;
+    }
+    list_screen_hint(ui, today, out);
+    if (out->length == 0)
         text_add(out, "Type a name or a case number to find a case.");
+    if (today->stale.length > 0 && !stale_has_room(ui, today))
+        text_addf(out, "  %s", text_string(&today->stale));
 }
 
 /* ---- keys ---- */
@@ -399,18 +294,8 @@ static unsigned today_places(const void *state)
     const struct today *today = state;
 
     if (is_asking(today))
-        return PLACE_FIND | (today->sure ? PLACE_SURE : PLACE_ASK);
-    return PLACE_FIND | PLACE_LIST | (today->search.length > 0 ? PLACE_FOUND : 0U);
-}
-
-/* A hyphen behind a letter belongs to the name or number being typed; behind a digit it moves. */
-static bool today_takes_text(const void *state, const struct key *key)
-{
-    const struct today *today = state;
-    const struct editor *search = &today->search;
-    char last = search->length == 0 ? '0' : search->text[search->length - 1];
-
-    return key->press == PRESS_NONE && key->character == '-' && !(last >= '0' && last <= '9');
+        return PLACE_FIND | (today->unsaved.sure ? PLACE_SURE : PLACE_ASK);
+    return list_screen_places(today);
 }
 
 /* A key has just brought up the question, or this list: the same stroke, felt twice, is no answer.
@@ -418,89 +303,23 @@ static bool today_takes_text(const void *state, const struct key *key)
 static bool today_ignores(const struct ui *ui, const void *state, const struct key *key)
 {
     const struct today *today = state;
-    bool answers = key->press == PRESS_ENTER ||
-                   (is_asking(today) && (key->character == '/' || key->character == '-'));
+    bool answers = is_asking(today) && (key->character == '/' || key->character == '-');
 
-    return answers && !key->pasted && ui_now_ms(ui) - today->asked_at_ms < UI_DEAF_MS;
+    return list_screen_ignores(ui, today, key) ||
+           (answers && !key->pasted && ui_now_ms(ui) - today->view.asked_at_ms < UI_DEAF_MS);
 }
 
 /* The search may be empty again: then the question stands there again. */
 static void ask_again(struct ui *ui, struct today *today)
 {
-    today->sure = false;
+    today->unsaved.sure = false;
     if (is_asking(today))
-        today->asked_at_ms = ui_now_ms(ui);
+        today->view.asked_at_ms = ui_now_ms(ui);
 }
 
-/* A search begins with a letter or a digit; then any character may follow. It sets the question
- * aside for as long as it stands. */
-static void type_search(struct ui *ui, struct today *today, enum command command,
-                        const struct key *key)
+static void open_row(struct ui *ui, void *state, size_t row)
 {
-    if (key->press != PRESS_NONE || key->control ||
-        (command != COMMAND_SEARCH && !key->pasted && today->search.length == 0))
-        return;
-    if (editor_insert(&today->search, key->character))
-        search_again(ui, today);
-    today->sure = false;
-}
-
-static void shorten_search(struct ui *ui, struct today *today)
-{
-    if (editor_command(&today->search, COMMAND_RUB_OUT))
-        search_again(ui, today);
-    ask_again(ui, today);
-}
-
-static void clear_search(struct ui *ui, struct today *today)
-{
-    if (editor_command(&today->search, COMMAND_CLEAR))
-        read_again(ui, today);
-    ask_again(ui, today);
-}
-
-static void open_selected(struct ui *ui, struct today *today)
-{
-    size_t row;
-
-    if (!list_selected(&today->list, &row))
-        return;
-    struct visit_argument argument = {.casefile = today->rows.rows[row].casefile};
-    today->asking = false; /* whoever opens a case has chosen what to do next */
-    ui_push(ui, &visit_screen, &argument);
-}
-
-static void throw_away(struct ui *ui, struct today *today)
-{
-    struct error error = {0};
-
-    if (seat_throw_away(ui->app, &today->unsaved.rows[0].draft.casefile, &error) != STATUS_OK ||
-        read_unsaved(ui, today, &error) != STATUS_OK)
-        ui_say_error(ui, &error);
-    today->asking = today->sure = false;
-}
-
-/* The answer to whether to go on with an unsaved visit. The others are not asked about: their rows
- * are marked, and the sheet asks when such a case is opened. */
-static void answer(struct ui *ui, struct today *today, enum command command)
-{
-    struct visit_argument argument = {.casefile = today->unsaved.rows[0].draft.casefile,
-                                      .resume = true};
-    bool no = command == COMMAND_NO || command == COMMAND_BACK;
-
-    if (command == COMMAND_YES) {
-        today->asking = false;
-        ui_push(ui, &visit_screen, &argument);
-    } else if (command == COMMAND_THROW_AWAY && today->sure) {
-        throw_away(ui, today);
-    } else if (command == COMMAND_THROW_AWAY) {
-        today->sure = true;
-        today->asked_at_ms = ui_now_ms(ui);
-    } else if (no && today->sure) {
-        ask_again(ui, today);
-    } else if (no) {
-        today->asking = false;
-    }
+    screen_visit_or_case(ui, &((const struct today *)state)->rows.rows[row].casefile);
 }
 
 static void today_command(struct ui *ui, void *state, enum command command, const struct key *key)
@@ -508,59 +327,86 @@ static void today_command(struct ui *ui, void *state, enum command command, cons
     struct today *today = state;
 
     if (is_asking(today) && command != COMMAND_SEARCH && command != COMMAND_NONE) {
-        answer(ui, today, command);
+        if (today_unsaved_answer(ui, &today->unsaved, command))
+            today->view.asked_at_ms = ui_now_ms(ui);
         return;
     }
-    today->asked_at_ms = INT64_MIN / 2; /* another key came between: what follows is no bounce */
-    switch ((int)command) {
-    case COMMAND_NONE:
-    case COMMAND_SEARCH:
-        type_search(ui, today, command, key);
-        break;
-    case COMMAND_SHORTEN:
-        shorten_search(ui, today);
-        break;
-    case COMMAND_CLEAR:
-    case COMMAND_BACK:
-        clear_search(ui, today);
-        break;
-    case COMMAND_OPEN:
-        open_selected(ui, today);
-        break;
-    default:
-        list_command(&today->list, command);
-        break;
-    }
+    list_screen_command(ui, today, command, key);
+    ask_again(ui, today);
+    if (ui->depth > 1) /* whoever opens a case has chosen what to do next */
+        today->unsaved.asking = false;
 }
 
+/* The line about backups comes with the first tick: the first screen does not wait for it. */
 static bool today_tick(struct ui *ui, void *state)
 {
     struct today *today = state;
+    bool changed = list_screen_tick(ui, today);
+    bool stale = (changed || !today->stale_known) && read_stale(ui, today);
 
-    if (!seat_changed(ui->app, &today->mark))
-        return false;
-    read_again(ui, today);
-    return true;
+    return changed || stale;
 }
 
-/* Back from a visit, or midnight passed. */
+/* Back from another screen, or midnight passed. */
 static void today_resume(struct ui *ui, void *state)
 {
     struct today *today = state;
     struct error error = {0};
 
-    if (read_unsaved(ui, today, &error) != STATUS_OK)
+    if (today_unsaved_read(ui, &today->unsaved, &error) != STATUS_OK)
         ui_say_error(ui, &error);
-    clear_search(ui, today);
-    today->asked_at_ms = ui_now_ms(ui);
+    today->stale_known = false;
+    editor_command(&today->view.search, COMMAND_CLEAR);
+    today->unsaved.sure = false;
+    list_screen_resume(ui, today);
+}
+
+/* ---- opening ---- */
+
+static void today_end(struct ui *ui, void *state)
+{
+    struct today *today = state;
+
+    (void)ui;
+    today_unsaved_release(&today->unsaved);
+    text_release(&today->stale);
+}
+
+static const struct list_screen today_list_screen = {
+    .list = &today_list_ops,
+    .size = sizeof(struct today),
+    .menu = PLACE_CASES_MENU | PLACE_DAY_MENU,
+    .nothing = "Nothing is booked and nobody is due. Type a name or a case number.",
+    .nothing_found = "No case has this in its name or number. / removes a character.",
+    .read = read_rows,
+    .title = add_title,
+    .hint = add_row_hint,
+    .open = open_row,
+    .casefile = today_id,
+    .end = today_end};
+
+static enum status today_open(struct ui *ui, const void *argument, void **state,
+                              struct error *error)
+{
+    enum status status = list_screen_open(ui, &today_list_screen, argument, state, error);
+    if (status != STATUS_OK)
+        return status;
+    struct today *today = *state;
+    select_next_booking(today);
+    today->unsaved.asking = true;
+    status = today_unsaved_read(ui, &today->unsaved, error);
+    if (status != STATUS_OK)
+        list_screen_close(ui, today);
+    return status;
 }
 
 const struct screen_ops today_screen = {.name = "today",
                                         .open = today_open,
-                                        .close = today_close,
+                                        .close = list_screen_close,
                                         .draw = today_draw,
                                         .places = today_places,
-                                        .takes_text = today_takes_text,
+                                        .menu = list_screen_menu,
+                                        .takes_text = list_screen_takes_text,
                                         .ignores = today_ignores,
                                         .command = today_command,
                                         .hint = today_hint,

@@ -217,7 +217,8 @@ static const struct {
     {PLACE_CASE_MENU, "Menu of a case", "What is recorded for it."},
     {PLACE_RECORD_MENU, "Menu of a record", "The old version stays to be read."},
     {PLACE_AUDIT_MENU, "Menu of the audit", "The month as a whole."},
-    {PLACE_SETTINGS_MENU, "Menu of settings and people", "Every version is kept."},
+    {PLACE_SETTINGS_MENU | PLACE_PEOPLE_MENU, "Menu of settings and people",
+     "Every version is kept."},
 };
 
 static void add_keys_of(struct text *out, const struct command_row *row)

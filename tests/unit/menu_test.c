@@ -306,9 +306,9 @@ static void help_lists_the_menu(void **state)
 
 static void no_two_lines_share_a_key(void **state)
 {
-    static const unsigned menus[] = {PLACE_CASES_MENU | PLACE_DAY_MENU, PLACE_CASE_MENU,
-                                     PLACE_RECORD_MENU, PLACE_CASES_MENU | PLACE_AUDIT_MENU,
-                                     PLACE_SETTINGS_MENU};
+    static const unsigned menus[] = {
+        PLACE_CASES_MENU | PLACE_DAY_MENU,   PLACE_CASE_MENU,     PLACE_RECORD_MENU,
+        PLACE_CASES_MENU | PLACE_AUDIT_MENU, PLACE_SETTINGS_MENU, PLACE_PEOPLE_MENU};
 
     (void)state;
     for (size_t m = 0; m < sizeof menus / sizeof menus[0]; m++) {

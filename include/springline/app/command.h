@@ -29,8 +29,9 @@ enum place { /* where a command may be given */
              PLACE_CASE_MENU = 1 << 15,     /* of one case */
              PLACE_RECORD_MENU = 1 << 16,   /* of one record */
              PLACE_AUDIT_MENU = 1 << 17,    /* of the month's audit */
-             PLACE_SETTINGS_MENU = 1 << 18, /* of the settings and of the people */
+             PLACE_SETTINGS_MENU = 1 << 18, /* of the settings */
              PLACE_CHOOSE = 1 << 19,        /* a menu is open */
+             PLACE_PEOPLE_MENU = 1 << 20,   /* of the people */
 };
 
 enum command {

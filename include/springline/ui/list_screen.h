@@ -40,7 +40,6 @@ struct list_view {
 struct list_screen {
     const struct list_ops *list;
     size_t size;                         /* of the state, which is all zero at first */
-    enum command opener;                 /* opens it: its key, struck twice, is no search */
     unsigned menu;                       /* places of its menu; 0: none */
     unsigned places;                     /* further places: PLACE_MONTH ... */
     const char *nothing, *nothing_found; /* instead of rows */

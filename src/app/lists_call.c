@@ -1,0 +1,325 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* The working list for the telephone. */
+#include "springline/app/lists_call.h"
+
+#include <inttypes.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "springline/app/lists_find.h"
+#include "springline/core/rules.h"
+
+enum { MONTH_AND_DAY = 5, TOLD_CONTACTS = 2 };
+
+static bool says(const char *text)
+{
+    return text != NULL && text[0] != '\0';
+}
+
+static void add_day(struct text *out, const char *before, day date)
+{
+    char text[DAY_TEXT_SIZE];
+
+    if (date != DAY_NONE)
+        text_addf(out, "%s%s", before, day_to_text(date, text));
+}
+
+/* ---- reading ---- */
+
+/* Puts the rows of one group, from ... to, into the list: those to be called now, then the later
+ * ones. */
+static void add_group(struct call_list *list, size_t from, size_t to, day today)
+{
+    for (int later = 0; later <= 1; later++) {
+        for (size_t i = from; i < to; i++) {
+            const struct listed_recall *listed = &list->recalls.rows[i];
+            day again = listed->state.again_on;
+            bool waits = listed->row.group != RECALL_SAFETY && again != DAY_NONE && again > today;
+            if (waits == (later == 1))
+                list->rows[list->count++] = (struct call_row){.listed = listed, .later = waits};
+        }
+    }
+}
+
+void lists_call_release(struct call_list *list)
+{
+    arena_release(&list->arena);
+    arena_release(&list->found_arena);
+    *list = (struct call_list){0};
+}
+
+/* An empty list; its memory is kept for the next reading. */
+static void empty_list(struct call_list *list)
+{
+    arena_clear(&list->arena);
+    *list = (struct call_list){.arena = list->arena, .found_arena = list->found_arena};
+}
+
+enum status lists_call(struct app *app, struct call_list *list, struct error *error)
+{
+    empty_list(list);
+    enum status status =
+        lists_recall(app, app->today, 0, RECALL_NONE, &list->arena, &list->recalls, error);
+    if (status == STATUS_OK) {
+        list->rows = arena_array(&list->arena, list->recalls.count + 1, sizeof *list->rows);
+        if (list->rows == NULL)
+            status = error_no_memory(error);
+    }
+    if (status != STATUS_OK) {
+        empty_list(list);
+        return status;
+    }
+    for (size_t from = 0, to; from < list->recalls.count; from = to) {
+        enum recall_group group = list->recalls.rows[from].row.group;
+        for (to = from; to < list->recalls.count && list->recalls.rows[to].row.group == group;)
+            to++;
+        list->groups[group] = to - from;
+        add_group(list, from, to, app->today);
+    }
+    for (size_t i = 0; i < list->count; i++)
+        list->later += list->rows[i].later;
+    return STATUS_OK;
+}
+
+/* ---- searching ---- */
+
+/* The digits of a telephone number without what parts them. */
+static void add_digits(struct text *out, const char *phone)
+{
+    text_add(out, " ");
+    for (; phone != NULL && *phone != '\0'; phone++) {
+        if (*phone >= '0' && *phone <= '9')
+            text_add_byte(out, *phone);
+    }
+}
+
+static void add_words(const struct listed_recall *listed, day today, struct text *out)
+{
+    const struct case_state *state = &listed->state;
+    const char *const texts[] = {state->number, state->family,    state->given,
+                                 state->phone,  state->clinician, NULL};
+
+    for (size_t i = 0; i < sizeof texts / sizeof texts[0]; i++)
+        text_addf(out, "%s ", texts[i] == NULL ? "" : texts[i]);
+    text_addf(out, "%s %s ", word_text(&words_recall_group, (int)listed->row.group),
+              word_text(&words_verdict, state->last_verdict));
+    lists_safety(out, &listed->row, today);
+    add_digits(out, state->phone);
+}
+
+/* Makes the words of every row; done before the first search and not again. */
+static bool make_words(struct call_list *list, day today)
+{
+    struct text words = {0}, folded = {0};
+    bool good = true;
+
+    for (size_t i = 0; i < list->count && good; i++) {
+        if (list->rows[i].words != NULL)
+            continue;
+        text_clear(&words);
+        text_clear(&folded);
+        add_words(list->rows[i].listed, today, &words);
+        text_add_folded(&folded, text_string(&words));
+        list->rows[i].words = words.failed || folded.failed
+                                  ? NULL
+                                  : arena_text(&list->arena, text_string(&folded), folded.length);
+        good = list->rows[i].words != NULL;
+    }
+    text_release(&words);
+    text_release(&folded);
+    return good;
+}
+
+enum status lists_call_find(struct call_list *list, day today, const char *folded,
+                            struct error *error)
+{
+    arena_clear(&list->found_arena);
+    list->found_count = 0;
+    list->found = arena_array(&list->found_arena, list->count + 1, sizeof *list->found);
+    if (list->found == NULL || (folded[0] != '\0' && !make_words(list, today)))
+        return error_no_memory(error);
+    for (size_t i = 0; i < list->count; i++) {
+        if (folded[0] == '\0' || lists_found_folded(list->rows[i].words, folded))
+            list->found[list->found_count++] = &list->rows[i];
+    }
+    return STATUS_OK;
+}
+
+/* ---- telling ---- */
+
+/* Appends more unless the whole would be wider than cells; false: it would. */
+static bool add_fitting(struct text *out, int cells, const char *more)
+{
+    if (text_width(text_string(out)) + text_width(more) > cells)
+        return false;
+    text_add(out, more);
+    return true;
+}
+
+void lists_call_title(const struct call_list *list, int cells, struct text *out)
+{
+    size_t others = list->count;
+    char part[48];
+    bool room = true;
+
+    text_add(out, "recall");
+    for (int group = RECALL_SAFETY; group <= RECALL_DUE; group++) {
+        others -= list->groups[group];
+        snprintf(part, sizeof part, "%s %zu %s", group == RECALL_SAFETY ? ":" : ",",
+                 list->groups[group], word_text(&words_recall_group, group));
+        room = room && add_fitting(out, cells, part);
+    }
+    snprintf(part, sizeof part, ", %zu others", others);
+    room = room && add_fitting(out, cells, part);
+    snprintf(part, sizeof part, "; %zu to be called later", list->later);
+    if (list->later > 0 && room)
+        add_fitting(out, cells, part);
+}
+
+void lists_call_late(const struct call_row *row, struct text *out)
+{
+    const struct recall_row *recall = &row->listed->row;
+
+    if (recall->group == RECALL_SAFETY || recall->days_late > 0)
+        text_addf(out, "%s%" PRId32 " d", recall->group == RECALL_SAFETY ? "!" : "",
+                  recall->days_late);
+}
+
+void lists_verdict(struct text *out, const struct case_state *state)
+{
+    text_add(out, word_text(&words_verdict, (int)state->last_verdict));
+    text_add(out, state->last_verdict != VERDICT_NONE && state->last_recomputed ? " r" : "");
+}
+
+void lists_call_why(const struct call_row *row, struct text *out)
+{
+    const struct recall_row *recall = &row->listed->row;
+    char again[DAY_TEXT_SIZE];
+
+    if (recall->group == RECALL_SAFETY) {
+        text_add(out, word_text(&words_safety, (int)recall->safety));
+        return;
+    }
+    text_add(out, word_text(&words_recall_group, (int)recall->group));
+    if (row->later) {
+        day_to_text(row->listed->state.again_on, again);
+        text_addf(out, ", again %s", again + strlen(again) - MONTH_AND_DAY);
+    } else if (recall->group == RECALL_BOOKED)
+        add_day(out, " ", recall->booked);
+    else if (recall->group == RECALL_DUE)
+        add_day(out, " from ", recall->due_on);
+}
+
+/* Newest first; of two at one instant the one recorded last. */
+static int compare_contacts(const void *a, const void *b)
+{
+    const struct contact *one = *(const struct contact *const *)a;
+    const struct contact *other = *(const struct contact *const *)b;
+
+    if (one->at != other->at)
+        return one->at > other->at ? -1 : 1;
+    return one->head.sequence > other->head.sequence ? -1
+                                                     : one->head.sequence < other->head.sequence;
+}
+
+/* The contacts of a case, newest first; NULL: no memory. */
+static const struct contact **contacts_by_day(const struct history *history, struct arena *arena)
+{
+    const struct contact **contacts =
+        arena_array(arena, history->contact_count + 1, sizeof *contacts);
+
+    for (size_t i = 0; contacts != NULL && i < history->contact_count; i++)
+        contacts[i] = &history->contacts[i];
+    if (contacts != NULL && history->contact_count > 1)
+        qsort(contacts, history->contact_count, sizeof *contacts, compare_contacts);
+    return contacts;
+}
+
+const char *lists_call_outcome(struct app *app, struct call_row *row)
+{
+    struct arena arena = {0};
+    struct history history;
+
+    if (row->listed->state.last_contact == DAY_NONE)
+        return "";
+    if (!row->outcome_read && store_read_case(app->store, &row->listed->state.casefile, STORE_NOW,
+                                              &arena, &history, NULL) == STATUS_OK) {
+        const struct contact **contacts = contacts_by_day(&history, &arena);
+        row->outcome_read = contacts != NULL;
+        if (row->outcome_read && history.contact_count > 0)
+            row->outcome = contacts[0]->outcome;
+    }
+    arena_release(&arena);
+    return row->outcome_read ? word_text(&words_outcome, (int)row->outcome) : "?";
+}
+
+static bool add_number(struct text *out, const char *before, const char *phone,
+                       const char *guardian)
+{
+    if (!says(phone))
+        return false;
+    text_addf(out, "%s%s", before, phone);
+    if (says(guardian))
+        text_addf(out, " (%s)", guardian);
+    return true;
+}
+
+static void add_who(struct text *out, const struct history *history)
+{
+    enum { NAME_CELLS = 40 };
+    const struct patient *patient = history->patient;
+    struct text name = {0};
+
+    text_addf(&name, "%s, %s", patient->family == NULL ? "" : patient->family,
+              patient->given == NULL ? "" : patient->given);
+    text_addf(out, "%s ", history->casefile->number);
+    text_fit(out, text_string(&name), NAME_CELLS, false);
+    text_release(&name);
+    bool first = add_number(out, "  tel. ", patient->phone, patient->guardian);
+    bool second = add_number(out, first ? ", or " : "  tel. ", patient->phone2, patient->guardian2);
+    if (!first && !second)
+        text_add(out, "  no number");
+}
+
+static void add_contact(struct text *out, const struct contact *contact)
+{
+    add_day(out, "  ", instant_day(contact->at));
+    text_addf(out, " %s %s", word_text(&words_channel, (int)contact->channel),
+              word_text(&words_outcome, (int)contact->outcome));
+    add_day(out, ", call again ", contact->again_on);
+    if (contact->cleared == ANSWER_YES && says(contact->cleared_by))
+        text_addf(out, ", safety set aside by %s", contact->cleared_by);
+    if (says(contact->note))
+        text_addf(out, ": %s", contact->note);
+    text_add(out, ".");
+}
+
+enum status lists_call_tell(struct app *app, const struct call_row *row, struct text *out,
+                            struct error *error)
+{
+    const struct recall_row *recall = &row->listed->row;
+    struct arena arena = {0};
+    struct history history;
+    const struct contact **contacts = NULL;
+
+    enum status status = store_read_case(app->store, &row->listed->state.casefile, STORE_NOW,
+                                         &arena, &history, error);
+    if (status == STATUS_OK && (contacts = contacts_by_day(&history, &arena)) == NULL)
+        status = error_no_memory(error);
+    if (status == STATUS_OK) {
+        add_who(out, &history);
+        if (recall->safety != SAFETY_NONE) {
+            text_add(out, "  SAFETY: ");
+            lists_safety(out, recall, app->today);
+        }
+        add_day(out, recall->safety != SAFETY_NONE ? " since " : "  due from ", recall->due_on);
+        add_day(out, "  booked ", recall->booked);
+        for (size_t i = 0; i < history.contact_count && i < TOLD_CONTACTS; i++)
+            add_contact(out, contacts[i]);
+        if (history.contact_count == 0)
+            text_add(out, "  No contact yet.");
+    }
+    arena_release(&arena);
+    return status;
+}

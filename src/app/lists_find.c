@@ -1,0 +1,43 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "springline/app/lists_find.h"
+
+#include <string.h>
+
+enum { WORD_SIZE = 512 };
+
+bool lists_next_word(const char **folded, char *word, size_t size)
+{
+    const char *from = *folded + strspn(*folded, " ");
+    size_t length = strcspn(from, " ");
+
+    *folded = from + length;
+    length = length < size ? length : size - 1;
+    memcpy(word, from, length);
+    word[length] = '\0';
+    return length > 0;
+}
+
+bool lists_found(const char *const *texts, size_t count, const char *folded)
+{
+    char word[WORD_SIZE];
+
+    while (lists_next_word(&folded, word, sizeof word)) {
+        bool found = false;
+        for (size_t i = 0; i < count && !found; i++)
+            found = texts[i] != NULL && text_matches(texts[i], word);
+        if (!found)
+            return false;
+    }
+    return true;
+}
+
+bool lists_found_folded(const char *text, const char *folded)
+{
+    char word[WORD_SIZE];
+
+    while (lists_next_word(&folded, word, sizeof word)) {
+        if (strstr(text, word) == NULL)
+            return false;
+    }
+    return true;
+}

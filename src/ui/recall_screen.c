@@ -1,0 +1,145 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* recall: the working list for the telephone. */
+#include "springline/app/lists_call.h"
+#include "springline/ui/list_screen.h"
+#include "springline/ui/screens.h"
+
+struct recall {
+    struct list_view view;
+    struct app *app;
+    struct call_list calls;
+};
+
+enum column { CASE, NAME, WHY, LATE, PHONE, CONTACT, OUTCOME, AGAIN, BOOKED, VERDICT, COLUMNS };
+
+static const struct list_column columns[COLUMNS] = {
+    [CASE] = {.head = "case", .cells = 7},
+    [NAME] = {.head = "name", .cells = 12, .stretch = true},
+    [WHY] = {.head = "why", .cells = 20, .keep = 2},
+    [LATE] = {.head = "late", .cells = 6, .keep = 1, .falling = true},
+    [PHONE] = {.head = "telephone", .cells = 16, .keep = 3},
+    [CONTACT] = {.head = "contact", .cells = 10, .keep = 4},
+    [OUTCOME] = {.head = "outcome", .cells = 11, .keep = 6, .unsorted = true},
+    [AGAIN] = {.head = "call again", .cells = 10, .keep = 5},
+    [BOOKED] = {.head = "booked", .cells = 10, .keep = 8},
+    [VERDICT] = {.head = "verdict", .cells = 9, .keep = 7},
+};
+
+static size_t row_count(const void *state)
+{
+    return ((const struct recall *)state)->calls.found_count;
+}
+
+static struct call_row *call(const void *state, size_t row)
+{
+    return ((const struct recall *)state)->calls.found[row];
+}
+
+static struct id row_id(const void *state, size_t row)
+{
+    return call(state, row)->listed->state.casefile;
+}
+
+static unsigned row_look(const void *state, size_t row)
+{
+    return call(state, row)->listed->row.group == RECALL_SAFETY ? LOOK_BOLD : LOOK_PLAIN;
+}
+
+static void row_cell(const void *context, size_t at, int column, struct text *out)
+{
+    struct call_row *row = call(context, at);
+    const struct case_state *state = &row->listed->state;
+    char date[DAY_TEXT_SIZE];
+
+    if (column == CASE)
+        text_add(out, state->number);
+    else if (column == NAME)
+        text_addf(out, "%s, %s", state->family, state->given);
+    else if (column == WHY)
+        lists_call_why(row, out);
+    else if (column == LATE)
+        lists_call_late(row, out);
+    else if (column == PHONE)
+        text_add(out, state->phone[0] == '\0' ? "no number" : state->phone);
+    else if (column == CONTACT)
+        text_add(out, day_to_text(state->last_contact, date));
+    else if (column == OUTCOME)
+        text_add(out, lists_call_outcome(((const struct recall *)context)->app, row));
+    else if (column == AGAIN)
+        text_add(out, day_to_text(state->again_on, date));
+    else if (column == BOOKED)
+        text_add(out, day_to_text(row->listed->row.booked, date));
+    else
+        lists_verdict(out, state);
+}
+
+static const struct list_ops list = {.columns = columns,
+                                     .column_count = COLUMNS,
+                                     .rows = row_count,
+                                     .cell = row_cell,
+                                     .id = row_id,
+                                     .look = row_look};
+
+static enum status read_rows(struct ui *ui, void *state, const char *folded, struct error *error)
+{
+    struct recall *recall = state;
+    enum status status = STATUS_OK;
+
+    recall->app = ui->app;
+    if (!recall->view.narrowing)
+        status = lists_call(ui->app, &recall->calls, error);
+    if (status == STATUS_OK)
+        status = lists_call_find(&recall->calls, ui->app->today, folded, error);
+    return status;
+}
+
+static void add_title(struct ui *ui, const void *state, struct text *out)
+{
+    const struct recall *recall = state;
+
+    if (recall->view.search.length > 0)
+        text_addf(out, "recall: %zu found", recall->calls.found_count);
+    else
+        lists_call_title(&recall->calls, ui_title_cells(ui), out);
+}
+
+static void add_hint(struct ui *ui, const void *state, size_t row, struct text *out)
+{
+    struct error error = {0};
+
+    if (lists_call_tell(ui->app, call(state, row), out, &error) != STATUS_OK)
+        text_add(out, error.sentence);
+}
+
+static void log_contact(struct ui *ui, void *state, size_t row)
+{
+    struct id casefile = row_id(state, row);
+
+    screen_go(ui, COMMAND_TO_CONTACT, &casefile);
+}
+
+static void end(struct ui *ui, void *state)
+{
+    (void)ui;
+    lists_call_release(&((struct recall *)state)->calls);
+}
+
+static const struct list_screen recall_list_screen = {
+    .list = &list,
+    .size = sizeof(struct recall),
+    .menu = PLACE_CASES_MENU,
+    .nothing = "Nobody need be called.",
+    .nothing_found = "No case on this list has this. / removes a character.",
+    .read = read_rows,
+    .title = add_title,
+    .hint = add_hint,
+    .open = log_contact,
+    .casefile = row_id,
+    .end = end};
+
+static enum status open(struct ui *ui, const void *argument, void **state, struct error *error)
+{
+    return list_screen_open(ui, &recall_list_screen, argument, state, error);
+}
+
+const struct screen_ops recall_screen = {LIST_SCREEN("recall", open)};
