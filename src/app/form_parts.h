@@ -99,4 +99,45 @@ enum status form_append_visit(struct app *app, struct form *form, int expander, 
 enum status form_need_new(struct app *app, struct form *form, int slot, const char *name,
                           int *index, struct error *error);
 
+/* ---- the health questions of domain.md 7 (form_health.c): the case stands in slot 0 ---- */
+
+/* The five questions as items of slot 0, the first under a heading. */
+#define FORM_HEALTH_ITEMS                                                                          \
+    {0,                                                                                            \
+     "nickel",                                                                                     \
+     "nickel allergy",                                                                             \
+     "Does the child react to nickel, in jewellery or buttons?",                                   \
+     "health questions",                                                                           \
+     0},                                                                                           \
+        {0,    "latex", "latex allergy", "Does the child react to latex, in balloons or gloves?",  \
+         NULL, 0},                                                                                 \
+        {0,                                                                                        \
+         "medical",                                                                                \
+         "bleeding or heart condition",                                                            \
+         "One that needs medical advice before bands are seated?",                                 \
+         NULL,                                                                                     \
+         0},                                                                                       \
+        {0,                                                                                        \
+         "seizure",                                                                                \
+         "asthma or epilepsy",                                                                     \
+         "Either matters with a removable appliance in the mouth.",                                \
+         NULL,                                                                                     \
+         0},                                                                                       \
+    {                                                                                              \
+        0, "anchor", "braces or loose anchor molars",                                              \
+            "Are there braces on the molars that will carry the bands, or are these loose?", NULL, \
+            0                                                                                      \
+    }
+
+/* For follow: must all five, and the day, be filled? */
+void form_demand_health(struct form *form, bool required);
+/* Is any of the five answered? */
+bool form_asked_any(const struct casefile *casefile);
+/* The cautions that follow from the answers, what goes into the alerts, and what to tell the
+ * family; false: no memory. */
+bool form_add_health(const struct form *form, struct arena *arena, struct lines *lines);
+/* Inside a save: each yes into the alerts of the patient, unless it stands there. */
+enum status form_append_alerts(struct app *app, struct form *form, struct app_save *save,
+                               struct error *error);
+
 #endif
