@@ -3,65 +3,7 @@
 #include <string.h>
 
 #include "visit_view.h"
-
-enum { WHO_HANG = 2, FAMILY_LEAST = 8 };
-
-static int rows_of(struct grid *grid, int cells, const char *line)
-{
-    struct panel panel = {0};
-
-    panel_add(&panel, LOOK_BOLD, WHO_HANG, line);
-    int rows = panel_rows(&panel, grid, cells);
-    panel_release(&panel);
-    return rows;
-}
-
-/* Adds a line in at most rows rows; what is too much is cut, and marked so. */
-static void add_within(struct panel *panel, struct grid *grid, int cells, int rows,
-                       const char *line)
-{
-    struct text text = {0};
-
-    text_add(&text, line);
-    for (int most = cells * rows; rows_of(grid, cells, text_string(&text)) > rows && most > 1;
-         most--) {
-        text_clear(&text);
-        text_fit(&text, line, most, false);
-    }
-    panel_add(panel, LOOK_BOLD, WHO_HANG, text_string(&text));
-    text_release(&text);
-}
-
-/* What stands behind the name: the birth date. */
-static const char *behind_name(const char *line)
-{
-    const char *last = line;
-
-    for (const char *at = strstr(line, "  "); at != NULL; at = strstr(at + 1, "  "))
-        last = at;
-    return last;
-}
-
-/* "C-0007  Fam~, Given" in cells: a long family name makes room for the given name. */
-static void squeeze_name(struct grid *grid, const struct history *history, int cells,
-                         struct text *out)
-{
-    struct text family = {0}, given = {0};
-
-    text_add_shown(&family, history->patient->family);
-    text_add_shown(&given, history->patient->given);
-    text_addf(out, "%s  ", history->casefile->number);
-    int room = cells - grid_measure(grid, text_string(out)) - 2; /* the comma and its blank */
-    int least = grid_measure(grid, text_string(&family));
-    int given_cells = grid_measure(grid, text_string(&given));
-    least = least < FAMILY_LEAST ? least : FAMILY_LEAST;
-    given_cells = given_cells < room - least ? given_cells : room - least;
-    text_fit(out, text_string(&family), room - given_cells, false);
-    text_add(out, ", ");
-    text_fit(out, text_string(&given), given_cells, false);
-    text_release(&family);
-    text_release(&given);
-}
+#include "who.h"
 
 /* As many words as fit into the first row, beside the badge; the rest in whole rows below. */
 static void add_whole(struct panel *panel, struct grid *grid, int cells, const char *line)
@@ -91,9 +33,9 @@ static void add_name(struct panel *panel, struct grid *grid, const struct histor
     if (panel_rows(panel, grid, grid->columns) <= rows)
         return;
     panel_clear(panel);
-    squeeze_name(grid, history, cells, &name);
+    who_squeeze(grid, history, cells, &name);
     panel_add(panel, LOOK_BOLD, WHO_HANG, text_string(&name));
-    text_addf(&behind, "  %s", behind_name(line) + strspn(behind_name(line), " "));
+    text_addf(&behind, "  %s", who_behind(line) + strspn(who_behind(line), " "));
     panel_add(panel, LOOK_BOLD, WHO_HANG, text_string(&behind));
     text_release(&name);
     text_release(&behind);
@@ -126,7 +68,7 @@ int visit_who_draw(struct ui *ui, struct visit_view *view, int name_rows, int al
                          lines.line[0]);
                 add_day(&panel, ui, &view->sheet);
             } else {
-                add_within(&panel, &ui->grid, cells, alert_rows, lines.line[i]);
+                who_within(&panel, &ui->grid, cells, alert_rows, lines.line[i]);
             }
         }
     }

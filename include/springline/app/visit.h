@@ -108,6 +108,9 @@ struct lines {
 /* Who: number, name, birth date, age, stage, alerts. */
 enum status visit_lines_who(struct app *app, struct visit_sheet *sheet, struct arena *arena,
                             struct lines *lines);
+/* The same of any case, on a day. */
+enum status visit_lines_person(const struct history *history, day on, struct arena *arena,
+                               struct lines *lines);
 /* The last visits (newest first, at most most), wear since, widths. */
 enum status visit_lines_past(struct app *app, struct visit_sheet *sheet, int most,
                              struct arena *arena, struct lines *lines);

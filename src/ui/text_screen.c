@@ -1,0 +1,166 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* A text that is only read: scrolled, and made again when another seat saved. */
+#include <limits.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "enter.h"
+#include "springline/ui/screens.h"
+
+enum { TITLE_BYTES = 200, CAUTION_ROWS = 18 /* from here on there is room for it */ };
+
+struct text_view {
+    struct text_argument argument;
+    char title[TITLE_BYTES];
+    union {
+        unsigned char bytes[TEXT_SUBJECT_MAX];
+        max_align_t align;
+    } subject;
+    struct panel panel;
+    struct pages pages;
+    struct seat_mark mark;
+};
+
+/* Makes the lines anew; on failure the old ones stay. */
+static enum status fill(struct ui *ui, struct text_view *view, struct error *error)
+{
+    struct arena arena = {0};
+    struct lines lines = {0};
+
+    enum status status = view->argument.fill(ui, view->argument.subject, &arena, &lines, error);
+    if (status == STATUS_OK) {
+        panel_clear(&view->panel);
+        for (size_t i = 0; i < lines.count; i++)
+            panel_add(&view->panel, LOOK_PLAIN, 2, lines.line[i]);
+        if (view->panel.failed)
+            status = error_no_memory(error);
+    }
+    arena_release(&arena);
+    return status;
+}
+
+static void text_view_close(struct ui *ui, void *state)
+{
+    struct text_view *view = state;
+
+    (void)ui;
+    panel_release(&view->panel);
+    free(view);
+}
+
+static enum status text_view_open(struct ui *ui, const void *argument, void **state,
+                                  struct error *error)
+{
+    const struct text_argument *wanted = argument;
+    struct text_view *view = calloc(1, sizeof *view);
+
+    if (view == NULL)
+        return error_no_memory(error);
+    view->argument = *wanted;
+    memccpy(view->title, wanted->title, '\0', sizeof view->title - 1);
+    if (wanted->size > 0 && wanted->size <= sizeof view->subject)
+        memcpy(view->subject.bytes, wanted->subject, wanted->size);
+    view->argument.subject = view->subject.bytes;
+    (void)seat_changed(ui->app, &view->mark); /* what is read now is known */
+    enum status status = fill(ui, view, error);
+    if (status != STATUS_OK) {
+        text_view_close(ui, view);
+        return status;
+    }
+    *state = view;
+    return STATUS_OK;
+}
+
+static void text_view_draw(struct ui *ui, void *state, int rows)
+{
+    struct text_view *view = state;
+    int bottom = rows >= CAUTION_ROWS ? enter_caution_draw(ui, rows) : rows;
+
+    grid_put(&ui->grid, 0, 0, ui_title_cells(ui), LOOK_BOLD, view->title);
+    pages_draw(ui, &view->panel, &view->pages, 1, bottom - 1);
+    grid_cursor(&ui->grid, 1, 0);
+}
+
+static unsigned text_view_places(const void *state)
+{
+    (void)state;
+    return PLACE_READ;
+}
+
+static bool text_view_takes_text(const void *state, const struct key *key)
+{
+    (void)state;
+    (void)key;
+    return false;
+}
+
+static void text_view_command(struct ui *ui, void *state, enum command command,
+                              const struct key *key)
+{
+    struct text_view *view = state;
+
+    (void)key;
+    switch ((int)command) {
+    case COMMAND_BACK:
+        ui_pop(ui);
+        break;
+    case COMMAND_NEXT:
+        view->pages.top++;
+        break;
+    case COMMAND_PREVIOUS:
+        view->pages.top--;
+        break;
+    case COMMAND_FIRST:
+        view->pages.top = 0;
+        break;
+    case COMMAND_LAST: /* drawing keeps it within the text */
+        view->pages.top = INT_MAX / 2;
+        break;
+    default:
+        pages_turn(&view->pages, command);
+        break;
+    }
+}
+
+static void text_view_hint(struct ui *ui, const void *state, struct text *out)
+{
+    (void)ui;
+    text_add(out, ((const struct text_view *)state)->pages.at_end
+                      ? "This is all of it."
+                      : "More below: + one row, PageDown one page, End to the end.");
+}
+
+static void fill_again(struct ui *ui, struct text_view *view)
+{
+    struct error error = {0};
+
+    if (fill(ui, view, &error) != STATUS_OK)
+        ui_say_error(ui, &error);
+}
+
+static bool text_view_tick(struct ui *ui, void *state)
+{
+    struct text_view *view = state;
+
+    if (!seat_changed(ui->app, &view->mark))
+        return false;
+    fill_again(ui, view);
+    return true;
+}
+
+/* Midnight passed. */
+static void text_view_resume(struct ui *ui, void *state)
+{
+    fill_again(ui, state);
+}
+
+const struct screen_ops text_screen = {.name = "text",
+                                       .open = text_view_open,
+                                       .close = text_view_close,
+                                       .draw = text_view_draw,
+                                       .places = text_view_places,
+                                       .takes_text = text_view_takes_text,
+                                       .command = text_view_command,
+                                       .hint = text_view_hint,
+                                       .tick = text_view_tick,
+                                       .resume = text_view_resume};
