@@ -121,9 +121,10 @@ struct store {
     struct arena scratch;                                       /* texts of the row being written */
     struct text buffer;                                         /* what is hashed */
     struct save save;
-    bool whole;  /* every statement is prepared, not only those of a first screen */
-    bool tuning; /* the authoriser lets cache_size be set */
-    int wait_ms; /* WAIT_MS; 0: do not wait */
+    bool reading; /* opened to be read only: a copy being checked */
+    bool whole;   /* every statement is prepared, not only those of a first screen */
+    bool tuning;  /* the authoriser lets cache_size be set */
+    int wait_ms;  /* WAIT_MS; 0: do not wait */
     int64_t wait_began_ms;
     store_waiting waiting; /* NULL: nobody is told */
     void *waiting_context;
@@ -230,6 +231,14 @@ struct schema_rung;
 enum status ladder_climb(const char *path, const struct schema_rung *rungs, size_t count,
                          const struct id *practice, instant made_at, struct error *error);
 
+/* ---- manifest.c ---- */
+
+/* Appends what stands in the manifest of a copy. */
+void manifest_add(struct text *out, const struct store_copy *copy, const struct id *practice);
+/* Writes it whole to path, where nothing is, and flushes it to the disk. STATUS_INPUT: something is
+ * there; on any other failure nothing is left. */
+enum status manifest_write(const char *path, const struct text *content, struct error *error);
+
 /* ---- open.c ---- */
 
 /* Opens store->path and everything that hangs on the connection; not whole: of the statements only
@@ -240,6 +249,14 @@ enum status head_read(struct store *store, int64_t *sequence, instant *newest,
                       uint8_t hash[HASH_SIZE], struct error *error);
 /* Closes the connection; the store stays. */
 void connection_close(struct store *store);
+/* A damaged file is one that can not be opened or copied: exit 3, not the "no" of verify. */
+enum status as_unusable(enum status status, struct error *error);
+/* Makes an empty file (mode 0600) where nothing is. STATUS_INPUT: something is. */
+enum status file_make(const char *path, struct error *error);
+/* The copy at path, opened to be read only, without any of the guards of a store that is worked in;
+ * store_close. source is that of the store copied. */
+enum status copy_open(const char *path, const struct store_source *source, struct store **copy,
+                      struct error *error);
 /*
  * After an error of the disk nothing that a connection remembers can be trusted (Linux marks the
  * pages of a failed fsync clean): closes it and opens another, which rolls back what was not

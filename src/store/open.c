@@ -27,8 +27,9 @@ static enum status read_practice(struct store *store, struct error *error)
 
 static enum status open_file(struct store *store, struct error *error)
 {
-    const int flags = SQLITE_OPEN_READWRITE | SQLITE_OPEN_NOMUTEX | SQLITE_OPEN_EXRESCODE;
-    int code = sqlite3_open_v2(store->path, &store->db, flags, NULL);
+    const int flags = SQLITE_OPEN_NOMUTEX | SQLITE_OPEN_EXRESCODE;
+    const int how = store->reading ? SQLITE_OPEN_READONLY : SQLITE_OPEN_READWRITE;
+    int code = sqlite3_open_v2(store->path, &store->db, flags | how, NULL);
 
     if (store->db == NULL)
         return error_no_memory(error);
@@ -36,7 +37,7 @@ static enum status open_file(struct store *store, struct error *error)
         code = sqlite3_busy_handler(store->db, wait_busy, store);
     if (code != SQLITE_OK)
         return store_failure(store, code, error);
-    if (sqlite3_db_readonly(store->db, "main") != 0)
+    if (!store->reading && sqlite3_db_readonly(store->db, "main") != 0)
         return store_failure(store, SQLITE_READONLY, error);
     return STATUS_OK;
 }
@@ -72,8 +73,7 @@ void connection_close(struct store *store)
     store->db = NULL;
 }
 
-/* A damaged file is one that can not be opened: exit 3, not the "no" of verify. */
-static enum status as_unusable(enum status status, struct error *error)
+enum status as_unusable(enum status status, struct error *error)
 {
     if (status != STATUS_DAMAGED)
         return status;
@@ -126,6 +126,29 @@ static enum status open_store(const char *path, const struct store_source *sourc
     return STATUS_OK;
 }
 
+enum status copy_open(const char *path, const struct store_source *source, struct store **copy,
+                      struct error *error)
+{
+    struct store *made = calloc(1, sizeof *made);
+    enum status status = STATUS_OK;
+
+    if (made == NULL)
+        return error_no_memory(error);
+    made->source = *source;
+    made->reading = true;
+    made->path = strdup(path);
+    if (made->path == NULL || !shapes_make(made))
+        status = error_no_memory(error);
+    if (status == STATUS_OK)
+        status = connection_open(made, true, error);
+    if (status != STATUS_OK) {
+        store_close(made);
+        return status;
+    }
+    *copy = made;
+    return STATUS_OK;
+}
+
 enum status store_open(const char *path, const struct store_source *source, struct store **store,
                        struct error *error)
 {
@@ -168,8 +191,7 @@ static struct id new_id(const struct store_source *source)
     return id;
 }
 
-/* The empty file, which this call alone makes; its folder is written out too. */
-static enum status make_file(const char *path, struct error *error)
+enum status file_make(const char *path, struct error *error)
 {
     int file = open(path, O_RDWR | O_CREAT | O_EXCL | O_CLOEXEC, S_IRUSR | S_IWUSR);
     int failed;
@@ -214,7 +236,7 @@ enum status store_create(const char *path, const struct store_source *source, st
     set_library();
     status = guard_new(path, error);
     if (status == STATUS_OK)
-        status = make_file(path, error);
+        status = file_make(path, error);
     if (status != STATUS_OK)
         return status;
     absolute = realpath(path, NULL);

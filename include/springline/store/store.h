@@ -264,15 +264,20 @@ enum status store_greatest_numbers(struct store *store, struct arena *arena,
 /* ---- copies ---- */
 
 struct store_copy {
-    int64_t rows; /* ledger rows */
+    instant at;   /* when it was begun */
+    int64_t rows; /* ledger rows, counted in the copy */
     uint8_t head[32];
-    int64_t sequence;
+    int64_t sequence; /* of the newest ledger row in the copy, whose hash is head */
 };
 /*
- * Writes a whole copy to path by VACUUM INTO while others work: a new file of mode 0600, fsynced
- * with its folder, opened again, checked (integrity, foreign keys, the whole ledger) and compared
- * with the head it had when it began. STATUS_INPUT: something exists at path. On any failure no
- * file is left at path.
+ * Writes a whole copy to path by VACUUM INTO: one snapshot, for which others can read all the time
+ * and save before and after. A new file of mode 0600, fsynced with its folder, opened again to be
+ * read only, checked (store_verify: integrity, foreign keys, the whole ledger) and compared with
+ * the ledger as it stood when it began. It is called path.part until then. Beside it path.manifest
+ * says when, which head, how many rows (text, a word and its value on each line).
+ * STATUS_INPUT: something exists at path, path.part or path.manifest. STATUS_UNUSABLE: it can not
+ * be written, or the store is not sound. On any failure no file of it is left. A file system that
+ * can not be asked never to overwrite is asked first whether something is there.
  */
 enum status store_backup(struct store *store, const char *path, struct store_copy *copy,
                          struct error *error);
