@@ -66,10 +66,6 @@ enum status form_would_be(struct app *app, const struct form *form, struct arena
  */
 enum status form_contradiction(const struct history *before, const struct history *after,
                                int64_t first, struct error *error);
-/* Everything that is checked before a save: STATUS_INPUT and *index as form_ready. */
-enum status form_check(struct app *app, struct form *form, bool *needs_reason, int *index,
-                       struct error *error);
-
 /* The draft's name of the form. */
 enum { FORM_DRAFT_NAME_SIZE = 41 };
 char *form_draft_name(const struct form *form, char name[FORM_DRAFT_NAME_SIZE]);

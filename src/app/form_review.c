@@ -1,0 +1,261 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* What a save will write, and what follows from it. */
+#include <string.h>
+
+#include "form_engine.h"
+#include "springline/core/course.h"
+#include "told.h"
+
+/* What a review is made of. */
+struct review {
+    struct app *app;
+    struct form *form;
+    struct arena *arena;
+    struct lines *lines;
+    struct history would;
+    struct effects before, after;
+};
+
+/* ---- what will be written ---- */
+
+/* The label of a field on the form, or its name in words. */
+static void add_label(struct text *out, const struct form *form, int slot, const char *name)
+{
+    int index = form_index(form, slot, name);
+
+    if (index >= 0) {
+        text_add(out, form->fields[index].label);
+        return;
+    }
+    for (; *name != '\0'; name++)
+        text_add_byte(out, *name == '_' ? ' ' : *name);
+}
+
+static void add_value(struct text *out, enum record_kind kind, const struct field *field,
+                      const union any_record *record)
+{
+    if (form_recorded(kind, field, record))
+        form_add_shown(out, field, record);
+    else
+        text_add(out, "nothing");
+}
+
+static void add_fields(struct text *out, const struct form *form, int which)
+{
+    const struct form_slot *slot = &form_inner(form)->slots[which];
+    const struct record_table *table = &record_tables[slot->record];
+    const char *before = ": ";
+
+    for (size_t i = 0; i < table->field_count; i++) {
+        const struct field *field = &table->fields[i];
+        if (field->type == FIELD_ID || exchange_same(field, &slot->now, &slot->before))
+            continue;
+        text_add(out, before);
+        add_label(out, form, which, field->name);
+        text_add(out, " ");
+        if (slot->present) {
+            add_value(out, slot->record, field, &slot->before);
+            text_add(out, " -> ");
+        }
+        add_value(out, slot->record, field, &slot->now);
+        before = "; ";
+    }
+}
+
+static void add_slot(struct text *out, const struct form *form, int which)
+{
+    const struct form_slot *slot = &form_inner(form)->slots[which];
+
+    if (slot->present) {
+        form_describe(out, slot->record, &slot->before);
+    } else {
+        text_add(out, "new ");
+        text_add(out, slot->record == RECORD_CASEFILE     ? "case"
+                      : slot->record == RECORD_WEAR_DAY   ? "day of wear"
+                      : slot->record == RECORD_WEAR_COUNT ? "wear"
+                                                          : record_tables[slot->record].table);
+    }
+    add_fields(out, form, which);
+}
+
+static enum status end_line(struct review *review, struct text *text, struct error *error)
+{
+    bool done = told_end_line(review->arena, review->lines, text);
+
+    text_release(text);
+    return done ? STATUS_OK : error_no_memory(error);
+}
+
+static enum status tell_slots(struct review *review, struct error *error)
+{
+    const struct form *form = review->form;
+    enum status status = STATUS_OK;
+
+    for (int i = 0; i < FORM_SLOTS && status == STATUS_OK; i++) {
+        struct text text = {0};
+        if (!form_slot_written(&form_inner(form)->slots[i]))
+            continue;
+        add_slot(&text, form, i);
+        status = end_line(review, &text, error);
+    }
+    return status;
+}
+
+/* ---- what follows ---- */
+
+static void add_visit(struct text *out, const struct effect_row *row)
+{
+    char date[DAY_TEXT_SIZE];
+
+    text_addf(out, "%s %s", day_to_text(row->visit->date, date),
+              word_text(&words_arch, (int)row->visit->arch));
+}
+
+static enum status tell_marked(struct review *review, const struct effect_row *row,
+                               struct error *error)
+{
+    struct text text = {0};
+
+    text_add(&text, "The verdict of ");
+    add_visit(&text, row);
+    text_add(&text, ", ");
+    effect_stored(&text, row);
+    text_add(&text, ", would be ");
+    effect_now(&text, row);
+    text_add(&text, " by the record as it stands then; the visit is marked.");
+    return end_line(review, &text, error);
+}
+
+static bool still_marked(const struct effects *after, const struct effect_row *row)
+{
+    for (size_t i = 0; i < after->count; i++) {
+        if (id_equal(&after->rows[i].visit->head.record, &row->visit->head.record))
+            return true;
+    }
+    return false;
+}
+
+/* Is the visit still there, so that its mark can go? */
+static bool still_there(const struct history *would, const struct visit *visit)
+{
+    for (size_t i = 0; i < would->visit_count; i++) {
+        if (id_equal(&would->visits[i].head.record, &visit->head.record))
+            return true;
+    }
+    return false;
+}
+
+static enum status tell_unmarked(struct review *review, const struct effect_row *row,
+                                 struct error *error)
+{
+    struct text text = {0};
+
+    if (still_marked(&review->after, row) || !still_there(&review->would, row->visit))
+        return STATUS_OK;
+    text_add(&text, "The mark of ");
+    add_visit(&text, row);
+    text_add(&text, " goes: the record gives the verdict that was stored again.");
+    return end_line(review, &text, error);
+}
+
+static enum status tell_verdicts(struct review *review, struct error *error)
+{
+    struct effects added;
+
+    enum status status =
+        effect_marks(review->app, &review->form->history, review->arena, &review->before, error);
+    if (status == STATUS_OK)
+        status = effect_marks(review->app, &review->would, review->arena, &review->after, error);
+    if (status == STATUS_OK)
+        status = effect_added(&review->before, &review->after, review->arena, &added, error);
+    for (size_t i = 0; status == STATUS_OK && i < added.count; i++)
+        status = tell_marked(review, &added.rows[i], error);
+    for (size_t i = 0; status == STATUS_OK && i < review->before.count; i++)
+        status = tell_unmarked(review, &review->before.rows[i], error);
+    return status;
+}
+
+static bool stands(day from, day today)
+{
+    return from != DAY_NONE && from <= today;
+}
+
+static bool tell_safety(const struct review *review, const struct case_state *before,
+                        const struct case_state *after)
+{
+    day today = review->app->today;
+    char date[DAY_TEXT_SIZE];
+    bool done = true;
+
+    for (int item = SAFETY_NONE + 1; item < SAFETY_COUNT && done; item++) {
+        bool was = stands(before->safety_from[item], today);
+        bool is = stands(after->safety_from[item], today);
+        if (is && !was)
+            done = form_add_line(review->arena, review->lines, "A safety item arises: %s since %s.",
+                                 word_text(&words_safety, item),
+                                 day_to_text(after->safety_from[item], date));
+        else if (was && !is)
+            done = form_add_line(review->arena, review->lines, "A safety item goes: %s.",
+                                 word_text(&words_safety, item));
+    }
+    return done;
+}
+
+static void add_window(struct text *out, const struct case_state *state)
+{
+    char from[DAY_TEXT_SIZE], to[DAY_TEXT_SIZE];
+
+    if (state->due_from == DAY_NONE) {
+        text_add(out, "none");
+        return;
+    }
+    text_add(out, day_to_text(state->due_from, from));
+    if (state->due_to != DAY_NONE && state->due_to != state->due_from)
+        text_addf(out, " to %s", day_to_text(state->due_to, to));
+}
+
+static enum status tell_due(struct review *review, const struct case_state *before,
+                            const struct case_state *after, struct error *error)
+{
+    struct text text = {0};
+
+    if (before->due_from == after->due_from && before->due_to == after->due_to)
+        return STATUS_OK;
+    text_add(&text, "Next date: ");
+    add_window(&text, after);
+    text_add(&text, " (now ");
+    add_window(&text, before);
+    text_add(&text, ").");
+    return end_line(review, &text, error);
+}
+
+static enum status tell_effects(struct review *review, struct error *error)
+{
+    struct case_state before, after;
+
+    if (review->form->history.casefile == NULL)
+        return STATUS_OK;
+    enum status status =
+        form_would_be(review->app, review->form, review->arena, &review->would, error);
+    if (status == STATUS_OK)
+        status = tell_verdicts(review, error);
+    if (status != STATUS_OK)
+        return status;
+    course_state(&review->form->history, &before);
+    course_state(&review->would, &after);
+    if (!tell_safety(review, &before, &after))
+        return error_no_memory(error);
+    return tell_due(review, &before, &after, error);
+}
+
+enum status form_review(struct app *app, struct form *form, struct arena *arena,
+                        struct lines *lines, struct error *error)
+{
+    const struct form_template *template = form_inner(form)->template;
+    struct review review = {.app = app, .form = form, .arena = arena, .lines = lines};
+
+    enum status status = tell_slots(&review, error);
+    if (status == STATUS_OK && template->warn != NULL)
+        status = template->warn(app, form, arena, lines, error);
+    return status == STATUS_OK ? tell_effects(&review, error) : status;
+}
