@@ -184,12 +184,22 @@ int enter_panel_draw(struct ui *ui, struct panel *panel, struct pages *pages,
     return first;
 }
 
-int enter_caution_draw(struct ui *ui, int bottom)
+int enter_caution_rows(struct ui *ui)
 {
     struct panel panel = {0};
 
     panel_add(&panel, LOOK_PLAIN, 0, app_caution);
     int rows = panel_rows(&panel, &ui->grid, ui->grid.columns);
+    panel_release(&panel);
+    return rows;
+}
+
+int enter_caution_draw(struct ui *ui, int bottom)
+{
+    struct panel panel = {0};
+    int rows = enter_caution_rows(ui);
+
+    panel_add(&panel, LOOK_PLAIN, 0, app_caution);
     panel_draw(&panel, &ui->grid, bottom - rows, 0, rows, ui->grid.columns, 0);
     panel_release(&panel);
     return bottom - rows;

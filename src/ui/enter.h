@@ -86,6 +86,8 @@ void pages_draw(struct ui *ui, struct panel *panel, struct pages *pages, int row
 int enter_panel_draw(struct ui *ui, struct panel *panel, struct pages *pages,
                      const struct editor *editor, const char *head, int top, int bottom);
 
+/* Rows the caution line takes. */
+int enter_caution_rows(struct ui *ui);
 /* Draws the caution line above bottom; returns where it begins. */
 int enter_caution_draw(struct ui *ui, int bottom);
 
