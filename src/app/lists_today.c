@@ -5,13 +5,15 @@
 
 #include "springline/app/grow.h"
 #include "springline/app/lists.h"
+#include "springline/app/lists_find.h"
 
 struct today_maker {
     struct app *app;
     struct arena *arena;
     struct today_list *list;
     size_t capacity;
-    const char *folded;
+    const char *folded; /* what is searched; "" nothing */
+    char word[256];     /* the longest word of it: what the store looks for */
 };
 
 enum { SEARCH_MOST = 500 }; /* more rows than a person reads; the search narrows as they type */
@@ -31,10 +33,21 @@ static struct today_row *next_row(struct today_maker *maker, const struct case_s
     return row;
 }
 
-static bool matches(const struct today_maker *maker, const struct case_state *state)
+/* Is every word of the search in the number or the name, but for one that the store has looked for
+ * (it knows the chart number, too)? NULL: none was. */
+static bool matches(const struct today_maker *maker, const struct case_state *state,
+                    const char *known)
 {
-    return maker->folded[0] == '\0' || text_matches(state->number, maker->folded) ||
-           text_matches(state->family, maker->folded) || text_matches(state->given, maker->folded);
+    const char *const texts[] = {state->number, state->family, state->given};
+    const char *folded = maker->folded;
+    char word[sizeof maker->word];
+
+    while (lists_next_word(&folded, word, sizeof word)) {
+        if ((known == NULL || strcmp(word, known) != 0) &&
+            !lists_found(texts, sizeof texts / sizeof texts[0], word))
+            return false;
+    }
+    return true;
 }
 
 static enum status take_booking(void *context, const struct booking *booking,
@@ -42,7 +55,7 @@ static enum status take_booking(void *context, const struct booking *booking,
 {
     struct today_maker *maker = context;
 
-    if (!matches(maker, state))
+    if (!matches(maker, state, NULL))
         return STATUS_OK;
     struct today_row *row = next_row(maker, state);
     if (row == NULL)
@@ -92,8 +105,10 @@ static enum status take_found(void *context, const struct case_state *state, day
 {
     struct today_maker *maker = context;
 
-    if (listed(maker->list, &state->casefile))
+    if (listed(maker->list, &state->casefile) || !matches(maker, state, maker->word))
         return STATUS_OK;
+    if (maker->list->count - maker->list->booking_count == SEARCH_MOST)
+        return STATUS_NO; /* enough */
     struct today_row *row = next_row(maker, state);
     if (row == NULL)
         return error_no_memory(error);
@@ -101,6 +116,24 @@ static enum status take_found(void *context, const struct case_state *state, day
         row->recall =
             (struct recall_row){.state = &row->state, .due_on = DAY_NONE, .booked = booked};
     return STATUS_OK;
+}
+
+/* Looks for the longest word, which is in the fewest cases; the others are looked for in what it
+ * finds. Of a single word no more is read than is shown. */
+static enum status add_found(struct today_maker *maker, struct error *error)
+{
+    const char *folded = maker->folded;
+    char word[sizeof maker->word];
+    int words = 0;
+
+    for (; lists_next_word(&folded, word, sizeof word); words++) {
+        if (strlen(word) > strlen(maker->word))
+            memcpy(maker->word, word, sizeof word);
+    }
+    enum status status =
+        store_search(maker->app->store, maker->word, maker->app->today,
+                     words > 1 ? INT32_MAX : SEARCH_MOST, take_found, maker, error);
+    return status == STATUS_NO ? STATUS_OK : status;
 }
 
 enum status lists_today(struct app *app, const char *folded, struct arena *arena,
@@ -113,8 +146,7 @@ enum status lists_today(struct app *app, const char *folded, struct arena *arena
     if (status == STATUS_OK && folded[0] == '\0')
         status = add_due(&maker, error);
     else if (status == STATUS_OK)
-        status =
-            store_search(app->store, folded, app->today, SEARCH_MOST, take_found, &maker, error);
+        status = add_found(&maker, error);
     for (size_t i = 0; i < list->count; i++) {
         list->rows[i].recall.state = &list->rows[i].state;
         list->safety_count += list->rows[i].recall.safety != SAFETY_NONE;

@@ -332,7 +332,8 @@ static void today_command(struct ui *ui, void *state, enum command command, cons
         return;
     }
     list_screen_command(ui, today, command, key);
-    ask_again(ui, today);
+    if (command != COMMAND_NONE || today->view.search.length > 0)
+        ask_again(ui, today);
     if (ui->depth > 1) /* whoever opens a case has chosen what to do next */
         today->unsaved.asking = false;
 }
