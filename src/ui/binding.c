@@ -34,9 +34,9 @@ static bool in_class(const char *name, size_t length, const struct key *key)
     return false;
 }
 
-static bool row_has(const struct command_row *row, const struct key *key, bool by_class)
+static bool has_key(const char *keys, const struct key *key, bool by_class)
 {
-    const char *keys = row->keys, *name;
+    const char *name;
     struct key named;
     size_t length;
 
@@ -48,14 +48,15 @@ static bool row_has(const struct command_row *row, const struct key *key, bool b
     return false;
 }
 
-enum command binding_command(const struct key *key, unsigned places)
+enum command binding_command(const struct config *config, const struct key *key, unsigned places)
 {
     if (key->pasted)
         return COMMAND_NONE;
     for (int by_class = 0; by_class <= 1; by_class++) {
         for (int i = 1; i < COMMAND_COUNT; i++) {
             const struct command_row *row = &command_table[i];
-            if ((row->places & (places | PLACE_ANYWHERE)) != 0 && row_has(row, key, by_class == 1))
+            if ((row->places & (places | PLACE_ANYWHERE)) != 0 &&
+                has_key(config_keys(config, row->id), key, by_class == 1))
                 return row->id;
         }
     }
@@ -66,6 +67,7 @@ enum command binding_command(const struct key *key, unsigned places)
  * may share it. */
 struct footer {
     struct text *out;
+    const struct config *config;
     const char *word; /* NULL: nothing was written yet */
     bool (*is_text)(const void *state, const struct key *key);
     const void *state;
@@ -75,7 +77,7 @@ struct footer {
 static bool first_key(const struct footer *footer, const struct command_row *row, const char **name,
                       size_t *length)
 {
-    const char *keys = row->keys;
+    const char *keys = config_keys(footer->config, row->id);
     struct key key;
 
     while (binding_next_name(&keys, name, length)) {
@@ -101,10 +103,10 @@ static void add_to_footer(struct footer *footer, const struct command_row *row)
     footer->word = row->footer;
 }
 
-void binding_footer(struct text *out, unsigned places,
+void binding_footer(struct text *out, const struct config *config, unsigned places,
                     bool (*is_text)(const void *state, const struct key *key), const void *state)
 {
-    struct footer footer = {.out = out, .is_text = is_text, .state = state};
+    struct footer footer = {.out = out, .config = config, .is_text = is_text, .state = state};
 
     /* What works everywhere comes last: it is the first to be cut on a narrow screen. */
     for (int i = 1; i < COMMAND_COUNT; i++) {
@@ -120,21 +122,22 @@ void binding_footer(struct text *out, unsigned places,
         text_addf(out, " %s", footer.word);
 }
 
-static void add_help(struct panel *panel, const struct command_row *row)
+static void add_help(struct panel *panel, const struct config *config,
+                     const struct command_row *row)
 {
     struct text line = {0};
 
-    text_addf(&line, "%-18s %s", row->keys, row->help);
+    text_addf(&line, "%-18s %s", config_keys(config, row->id), row->help);
     panel_add(panel, LOOK_PLAIN, 19, text_string(&line));
     text_release(&line);
 }
 
-void binding_help(struct panel *panel, unsigned places)
+void binding_help(struct panel *panel, const struct config *config, unsigned places)
 {
     for (int i = 1; i < COMMAND_COUNT; i++) {
         const struct command_row *row = &command_table[i];
         if ((row->places & (places | PLACE_ANYWHERE)) != 0 && row->keys[0] != '\0')
-            add_help(panel, row);
+            add_help(panel, config, row);
     }
 }
 
@@ -149,7 +152,7 @@ int binding_menu(unsigned places, enum command commands[COMMAND_COUNT])
     return count;
 }
 
-void binding_menu_help(struct panel *panel, unsigned places)
+void binding_menu_help(struct panel *panel, const struct config *config, unsigned places)
 {
     enum command commands[COMMAND_COUNT];
     int count = binding_menu(places, commands);
@@ -159,12 +162,12 @@ void binding_menu_help(struct panel *panel, unsigned places)
     panel_add(panel, LOOK_PLAIN, 0, "");
     panel_add(panel, LOOK_BOLD, 0, "In the menu:");
     for (int i = 0; i < count; i++)
-        add_help(panel, &command_table[commands[i]]);
+        add_help(panel, config, &command_table[commands[i]]);
 }
 
-const char *binding_first_key(enum command command, size_t *length)
+const char *binding_first_key(const struct config *config, enum command command, size_t *length)
 {
-    const char *keys = command_table[command].keys, *name;
+    const char *keys = config_keys(config, command), *name;
 
     return binding_next_name(&keys, &name, length) ? name : NULL;
 }

@@ -94,7 +94,7 @@ static void draw_line(struct ui *ui, const struct layout *layout, int line, int 
     size_t length = 0;
     struct text text = {0};
 
-    const char *key = binding_first_key(command, &length);
+    const char *key = binding_first_key(ui->setup.config, command, &length);
     text_addf(&text, "%s ", line == ui->menu_chosen ? ">" : " ");
     if (key != NULL)
         text_append(&text, key, length);
@@ -216,7 +216,7 @@ static void move(struct ui *ui, const struct layout *layout, enum command comman
 static enum command chosen_by(const struct ui *ui, const struct key *key)
 {
     unsigned places = places_of(ui);
-    enum command command = binding_command(key, places);
+    enum command command = binding_command(ui->setup.config, key, places);
 
     return (command_table[command].places & places) != 0 ? command : COMMAND_NONE;
 }
@@ -224,7 +224,7 @@ static enum command chosen_by(const struct ui *ui, const struct key *key)
 bool ui_menu_key(struct ui *ui, const struct key *key, enum command *command)
 {
     struct layout layout;
-    enum command moves = binding_command(key, PLACE_CHOOSE);
+    enum command moves = binding_command(ui->setup.config, key, PLACE_CHOOSE);
 
     lay_out(ui, ui->menu_rows, &layout);
     keep_in_menu(ui, &layout);

@@ -100,9 +100,9 @@ static void draw_footer(struct ui *ui, const struct screen_ops *ops, const void 
     struct text footer = {0};
 
     if (ui->choosing)
-        binding_footer(&footer, PLACE_CHOOSE, NULL, NULL);
+        binding_footer(&footer, ui->setup.config, PLACE_CHOOSE, NULL, NULL);
     else
-        binding_footer(&footer, ops->places(state), ops->takes_text, state);
+        binding_footer(&footer, ui->setup.config, ops->places(state), ops->takes_text, state);
     grid_put(&ui->grid, ui->grid.rows - 1, 0, ui->grid.columns, LOOK_PLAIN, text_string(&footer));
     text_release(&footer);
 }
@@ -217,8 +217,8 @@ static unsigned menu_of(const struct screen_ops *ops, const void *state)
 static void open_help(struct ui *ui, unsigned places, unsigned menu)
 {
     panel_clear(&ui->help);
-    binding_help(&ui->help, places);
-    binding_menu_help(&ui->help, menu);
+    binding_help(&ui->help, ui->setup.config, places);
+    binding_menu_help(&ui->help, ui->setup.config, menu);
     panel_add(&ui->help, LOOK_PLAIN, 0, "");
     panel_add(&ui->help, LOOK_PLAIN, 0, app_caution);
     ui->helping = true;
@@ -227,7 +227,7 @@ static void open_help(struct ui *ui, unsigned places, unsigned menu)
 
 static void help_key(struct ui *ui, const struct key *key)
 {
-    switch ((int)binding_command(key, PLACE_LIST)) {
+    switch ((int)binding_command(ui->setup.config, key, PLACE_LIST)) {
     case COMMAND_NEXT:
         ui->help_top++;
         break;
@@ -247,11 +247,11 @@ static void help_key(struct ui *ui, const struct key *key)
 }
 
 /* What a key means on a screen. Where there is a menu its key is no text. */
-static enum command command_of(const struct screen_ops *ops, const void *state,
+static enum command command_of(const struct ui *ui, const struct screen_ops *ops, const void *state,
                                const struct key *key)
 {
     unsigned places = ops->places(state);
-    enum command command = binding_command(key, places);
+    enum command command = binding_command(ui->setup.config, key, places);
 
     if (command == COMMAND_MENU)
         return menu_of(ops, state) == 0 ? COMMAND_NONE : command;
@@ -265,7 +265,7 @@ static void screen_key(struct ui *ui, const struct key *key)
 
     if (ops->ignores != NULL && ops->ignores(ui, state, key))
         return;
-    enum command command = command_of(ops, state, key);
+    enum command command = command_of(ui, ops, state, key);
     if (command == COMMAND_MENU) { /* the message stays: what it says may decide what is chosen */
         ui_menu_open(ui);
         ui->menu_key = *key;
@@ -293,7 +293,7 @@ static void menu_key(struct ui *ui, const struct key *key)
     enum command command = COMMAND_NONE;
 
     text_clear(&ui->message);
-    if (binding_command(key, PLACE_CHOOSE) == COMMAND_KEYS) {
+    if (binding_command(ui->setup.config, key, PLACE_CHOOSE) == COMMAND_KEYS) {
         open_help(ui, PLACE_CHOOSE, menu_of(ops, state));
     } else if (ui_menu_key(ui, key, &command)) {
         ui->menu_key = *key;
@@ -313,13 +313,13 @@ static bool is_menu_bounce(struct ui *ui, const struct key *key)
 
 static void take_key(struct ui *ui, const struct key *key)
 {
-    if (binding_command(key, 0) == COMMAND_REDRAW) {
+    if (binding_command(ui->setup.config, key, 0) == COMMAND_REDRAW) {
         ui->display->ops->repaint(ui->display->self);
         return;
     }
     /* Nobody types blind into a record. */
     if (is_too_small(ui)) {
-        if (binding_command(key, PLACE_LIST) == COMMAND_QUIT)
+        if (binding_command(ui->setup.config, key, PLACE_LIST) == COMMAND_QUIT)
             ui_leave(ui);
         return;
     }

@@ -84,7 +84,7 @@ static void no_key_has_two_commands(void **state)
                 keys += strspn(keys, " ");
                 size_t length = strcspn(keys, " ");
                 if (key_from_name(keys, length, &key))
-                    assert_int_equal(binding_command(&key, places[p]), row->id);
+                    assert_int_equal(binding_command(NULL, &key, places[p]), row->id);
                 else
                     assert_true(row->id == COMMAND_SEARCH); /* classes of keys */
                 keys += length;
@@ -106,7 +106,7 @@ static enum command command_of(const char *name, unsigned places)
 {
     struct key key = named(name);
 
-    return binding_command(&key, places);
+    return binding_command(NULL, &key, places);
 }
 
 static void keys_mean_what_the_keypad_needs(void **state)
@@ -140,7 +140,7 @@ static void keys_mean_what_the_keypad_needs(void **state)
         assert_int_equal(command_of(digit, PLACE_ASK | PLACE_SURE), COMMAND_NONE);
     assert_int_equal(command_of("Ctrl-Q", PLACE_FORM), COMMAND_NONE);
     pasted.pasted = true;
-    assert_int_equal(binding_command(&pasted, PLACE_REVIEW), COMMAND_NONE);
+    assert_int_equal(binding_command(NULL, &pasted, PLACE_REVIEW), COMMAND_NONE);
 }
 
 static bool is_hyphen_or_mark(const void *state, const struct key *key)
@@ -156,17 +156,17 @@ static void footer_and_help_come_from_the_table(void **state)
     bool found = false;
 
     (void)state;
-    binding_footer(&footer, PLACE_REVIEW, NULL, NULL);
+    binding_footer(&footer, NULL, PLACE_REVIEW, NULL, NULL);
     assert_string_equal(text_string(&footer), "/ field back  Enter save  Esc back  ? keys");
     text_clear(&footer);
-    binding_footer(&footer, PLACE_LIST, NULL, NULL);
+    binding_footer(&footer, NULL, PLACE_LIST, NULL, NULL);
     assert_string_equal(text_string(&footer),
                         "Ctrl-Q leave  Enter open  + - row  Tab sort  Esc back  ? keys");
     text_clear(&footer); /* what is text now is not offered as a key */
-    binding_footer(&footer, PLACE_LIST, is_hyphen_or_mark, NULL);
+    binding_footer(&footer, NULL, PLACE_LIST, is_hyphen_or_mark, NULL);
     assert_string_equal(text_string(&footer),
                         "Ctrl-Q leave  Enter open  + Up row  Tab sort  Esc back");
-    binding_help(&help, PLACE_FORM);
+    binding_help(&help, NULL, PLACE_FORM);
     for (size_t i = 0; i < help.count; i++) {
         found = found || strncmp(help.lines[i].text, "/ Up Shift-Tab", 14) == 0;
         assert_null(strstr(help.lines[i].text, "save what"));
@@ -181,7 +181,7 @@ static void type(struct editor *editor, const char *keys)
     struct key key;
 
     while (headless_key(&keys, &key)) {
-        enum command command = binding_command(&key, PLACE_FORM);
+        enum command command = binding_command(NULL, &key, PLACE_FORM);
         if (!editor_command(editor, command))
             editor_insert(editor, key.character);
     }
