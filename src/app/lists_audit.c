@@ -31,6 +31,24 @@ static bool keep_reasons(struct arena *arena, struct audit_row *row)
     return true;
 }
 
+bool lists_audit_row(const struct history *history, const struct audit_row *row,
+                     struct arena *arena, struct listed_audit *listed)
+{
+    const struct protocol *protocol = history->protocol;
+
+    *listed = (struct listed_audit){.number = kept(arena, history->casefile->number),
+                                    .family = kept(arena, history->patient->family),
+                                    .given = kept(arena, history->patient->given),
+                                    .clinician = kept(arena, history->casefile->clinician),
+                                    .casefile = history->casefile->head.record,
+                                    .wear_full_permille = protocol->wear_full_permille,
+                                    .wear_low_permille = protocol->wear_low_permille,
+                                    .wear_known_min_permille = protocol->wear_known_min_permille,
+                                    .row = *row};
+    return listed->number != NULL && listed->family != NULL && listed->given != NULL &&
+           listed->clinician != NULL && keep_reasons(arena, &listed->row);
+}
+
 static enum status take_case(void *context, const struct history *history, struct error *error)
 {
     struct audit_maker *maker = context;
@@ -46,15 +64,7 @@ static enum status take_case(void *context, const struct history *history, struc
                   sizeof *list->rows))
         return error_no_memory(error);
     struct listed_audit *listed = &list->rows[list->count];
-    listed->row = row;
-    listed->wear_full_permille = history->protocol->wear_full_permille;
-    listed->casefile = history->casefile->head.record;
-    listed->number = kept(maker->arena, history->casefile->number);
-    listed->family = kept(maker->arena, history->patient->family);
-    listed->given = kept(maker->arena, history->patient->given);
-    listed->clinician = kept(maker->arena, history->casefile->clinician);
-    if (listed->number == NULL || listed->family == NULL || listed->given == NULL ||
-        listed->clinician == NULL || !keep_reasons(maker->arena, &listed->row))
+    if (!lists_audit_row(history, &row, maker->arena, listed))
         return error_no_memory(error);
     list->count++;
     return STATUS_OK;

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* audit: the account of one month. */
 #include "audit_sheet.h"
+#include "springline/app/audit_view.h"
 #include "springline/cli/commands.h"
 #include "springline/cli/options.h"
 #include "springline/cli/output.h"
@@ -21,6 +22,7 @@ struct asked {
     day month;
     int64_t as_of;
     const char *moment; /* as given; NULL: now */
+    bool paper;         /* in pages, for a printer */
 };
 
 /* @SEQ: a place in the ledger that exists. */
@@ -50,10 +52,14 @@ static enum status read_sequence(struct cli_session *session, const char *text, 
 static enum status find_moment(struct cli_session *session, struct asked *asked,
                                struct error *error)
 {
+    uint8_t hash[32];
     instant at;
 
-    if (asked->moment == NULL)
+    if (asked->moment == NULL && !asked->paper)
         return STATUS_OK;
+    /* Paper names the row it was drawn at: all of it is read as of that row. */
+    if (asked->moment == NULL)
+        return store_head(session->app.store, &asked->as_of, hash, error);
     if (asked->moment[0] == '@')
         return read_sequence(session, asked->moment + 1, &asked->as_of, error);
     if (!instant_from_text(asked->moment, &at))
@@ -67,10 +73,13 @@ static enum status find_moment(struct cli_session *session, struct asked *asked,
 static enum status read_asked(struct cli_session *session, struct asked *asked, struct error *error)
 {
     const char *month = NULL;
-    const struct cli_option options[] = {{"month", &month, NULL}, {"as-of", &asked->moment, NULL}};
+    const struct cli_option options[] = {
+        {"month", &month, NULL}, {"as-of", &asked->moment, NULL}, {"paper", NULL, &asked->paper}};
 
-    *asked = (struct asked){DAY_NONE, STORE_NOW, NULL};
-    enum status status = cli_read_options(&session->call, options, 2, 0, 0, NULL, error);
+    *asked = (struct asked){DAY_NONE, STORE_NOW, NULL, false};
+    enum status status = cli_read_options(&session->call, options, 3, 0, 0, NULL, error);
+    if (status == STATUS_OK && asked->paper)
+        status = cli_only_text(session, "audit --paper", error);
     if (status != STATUS_OK)
         return status;
     if (month == NULL)
@@ -127,11 +136,28 @@ static void put_row(struct cli_table *table, const struct listed_audit *listed)
     cli_table_row(table, cells);
 }
 
+static enum status put_paper(struct cli_session *session, const struct asked *asked,
+                             const struct audit_list *list, struct error *error)
+{
+    struct text paper = {0};
+    enum status status = audit_view_paper(&session->app, list, asked->month, asked->as_of,
+                                          AUDIT_PAPER_ROWS, AUDIT_PAPER_COLUMNS, &paper, error);
+
+    if (status == STATUS_OK)
+        return cli_put(session->start->out, &paper, error);
+    text_release(&paper);
+    return status;
+}
+
 static enum status put_audit(struct cli_session *session, const struct asked *asked,
                              const struct audit_list *list, struct error *error)
 {
     struct cli_table table;
 
+    if (asked->paper) {
+        enum status paper = put_paper(session, asked, list, error);
+        return paper == STATUS_OK && list->count == 0 ? cli_nothing(error) : paper;
+    }
     if (session->call.format == FORMAT_TEXT)
         return audit_put_text(session, asked->month, asked->as_of, list, error);
     cli_table_begin(&table, session->start->out, session->call.format, columns, COLUMN_COUNT);

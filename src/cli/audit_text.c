@@ -3,6 +3,7 @@
 #include <math.h>
 
 #include "audit_sheet.h"
+#include "springline/app/audit_view.h"
 #include "springline/cli/output.h"
 
 static const struct cli_column columns[] = {
@@ -38,7 +39,7 @@ static int whole(double share)
 static void write_group(const struct listed_audit *listed, char cell[CELL_SIZE])
 {
     const struct audit_row *row = &listed->row;
-    bool unsure = row->group == AUDIT_BELOW && row->high95 * 1000.0 >= listed->wear_full_permille;
+    bool unsure = audit_view_unsure(listed);
 
     if (row->low)
         (void)snprintf(cell, CELL_SIZE, "%s", unsure ? "low, unsure" : "below, low");

@@ -1,44 +1,139 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* The month's audit for the screen and for paper: at a glance, case by case, and what stands behind
- * each figure. Texts without line breaks, in the arena given. */
+/*
+ * The month's audit for the screen and for paper: at a glance, case by case, and what stands behind
+ * each figure. Texts without line breaks, in the arena given.
+ *
+ * A case is put into its group by the exact share of days, however near the minimum it lies
+ * (domain.md 8: below is < wear_full). What is unsure or may read too mild is said beside it and
+ * changes no figure: "?" the 95 % interval of a case below still reaches the minimum; "*" a period
+ * was judged lower than its days alone would give (audit_row.stricter).
+ */
 #ifndef SPRINGLINE_APP_AUDIT_VIEW_H
 #define SPRINGLINE_APP_AUDIT_VIEW_H
 
 #include "springline/app/lists.h"
 #include "springline/app/visit.h"
 
+/* A month for a screen. It is read again only when it can not be the same any more: another month,
+ * another day, or a row that was saved here or elsewhere. */
+struct audit_shown {
+    struct arena arena; /* of the list */
+    struct audit_list list;
+    day month;    /* the month to show */
+    day of_month; /* the month, the day and the ledger's head that the list was read for */
+    day today;
+    int64_t sequence;
+    bool held;
+    const struct listed_audit **found; /* the rows the search finds, and the glance; in the arena */
+    size_t found_count;                /* given to audit_shown_read */
+    struct lines glance;
+};
+
+/* The month before today's, nothing read yet. */
+void audit_shown_begin(struct audit_shown *shown, day today);
+/* Moves by months; false, nothing moved: that month has not begun on today, or is none. */
+bool audit_shown_move(struct audit_shown *shown, int months, day today);
+/* Reads the month where it must, and finds the rows in which every word of folded is (already
+ * folded, "" all): number, names, clinician, source, group. On failure nothing is found. */
+enum status audit_shown_read(struct app *app, struct audit_shown *shown, const char *folded,
+                             struct arena *arena, struct error *error);
+/* Appends "Audit of 2026-10: 40 cases", or how many were found. */
+void audit_shown_title(const struct audit_shown *shown, bool searching, struct text *out);
+/* Frees it. */
+void audit_shown_release(struct audit_shown *shown);
+
+/* Is every word of folded in the row? */
+bool audit_view_matches(const struct listed_audit *listed, const char *folded);
+
+enum audit_cell {
+    AUDIT_CELL_CASE,
+    AUDIT_CELL_NAME,
+    AUDIT_CELL_GROUP, /* "below LOW", "below ?", "not seen", "meeting *" */
+    AUDIT_CELL_MET,   /* "11/28": days met of days known */
+    AUDIT_CELL_SHARE, /* cut, not rounded: what is below must not look as if it met the minimum */
+    AUDIT_CELL_INTERVAL,
+    AUDIT_CELL_CHANGE, /* percentage points, against the month before, on the same source */
+    AUDIT_CELL_SOURCE,
+    AUDIT_CELL_OVERRIDES,
+    AUDIT_CELL_MISSED,
+    AUDIT_CELL_HOLDS,
+    AUDIT_CELL_RUN,
+    AUDIT_CELL_VISITS,
+    AUDIT_CELL_REDUCTIONS,
+    AUDIT_CELL_RESTS,
+    AUDIT_CELL_CLINICIAN,
+    AUDIT_CELL_COUNT
+};
+/* Appends one cell of a row. */
+void audit_view_cell(const struct listed_audit *listed, enum audit_cell cell, struct text *out);
+
+/* True when a case below reaches the minimum with its 95 % interval. */
+bool audit_view_unsure(const struct listed_audit *listed);
+/* Appends why the row stands in its group, in sentences: the days, the minimum, the interval, what
+ * is unsure or may read too mild. */
+void audit_view_why(const struct listed_audit *listed, struct text *out);
+/* Appends who, every count of the row, and what its signs say. */
+void audit_view_tell(const struct listed_audit *listed, struct text *out);
+
 /* The month at a glance: how many below (low), unknown, not seen, meeting, and the month before;
- * holds, reductions, rests, overrides, missed. */
+ * then visits, holds, reductions, rests, overrides, missed, and the month before. Four lines. */
 enum status audit_view_glance(const struct audit_list *list, day month, struct arena *arena,
                               struct lines *lines, struct error *error);
 
+enum audit_opens { AUDIT_OPENS_NOTHING, AUDIT_OPENS_LINES, AUDIT_OPENS_RECORD };
+
 struct audit_figure {
-    const char *name;        /* "days met", "holds", "overrides", "missed bookings" */
-    const char *value;       /* "14 of 26 (diary), 95 % 36-71 %" */
+    const char *name;        /* "wear judged", "holds", "override", "missed" */
+    const char *value;       /* "14 of 26 days met (diary), 53 %, 95 % 36-71 %" */
+    bool marked;             /* stands out */
     struct lines behind;     /* the periods, days, visits, bookings it is made of */
-    enum record_kind record; /* of the newest record behind it; RECORD_KIND_COUNT: none */
+    enum audit_opens opens;  /* what Enter shows */
+    struct id owner;         /* of the record: the case; none for a protocol */
+    enum record_kind record; /* AUDIT_OPENS_RECORD: the row is this one record */
     struct id row;           /* its head.record */
+    struct id id;            /* tells the figure from the others; the same at each reading */
 };
 
 struct audit_case_view {
-    const char *who;  /* "C-0018 Marrow, Pip" */
-    const char *line; /* why it stands in its group, in one sentence */
+    const char *who;  /* "2026-10  C-0018 Marrow, Pip" */
+    const char *line; /* why it stands in its group */
     struct audit_figure *figures;
-    size_t count;
+    size_t count, capacity;
 };
 
-/* One case of one month. STATUS_NO with a sentence: the case is not audited in that month. */
+/* One case of one month; of its figures those in whose name or value every word of folded is
+ * (already folded, "" all). STATUS_NO with a sentence: the case is not audited in that month. On
+ * failure the view holds no figure. */
 enum status audit_view_case(struct app *app, const struct id *casefile, day month,
-                            struct arena *arena, struct audit_case_view *view, struct error *error);
+                            const char *folded, struct arena *arena, struct audit_case_view *view,
+                            struct error *error);
+/* What stands behind one figure of it, read anew. STATUS_NO: the case has no such figure now. */
+enum status audit_view_behind(struct app *app, const struct id *casefile, day month,
+                              const struct id *figure, struct arena *arena, struct lines *lines,
+                              struct error *error);
+
+enum { AUDIT_PAPER_ROWS = 66, AUDIT_PAPER_COLUMNS = 80, AUDIT_PAPER_TRIES = 99 };
 
 /*
- * The month as pages of text for a printer: lines pages of at most rows rows and columns columns,
- * form feeds between them; head (practice's store, month, page n of m) and foot (caution line) on
- * each; below, unknown, not seen, meeting; overrides with their reasons and what followed; the
- * ledger's head as of which it was drawn at the end.
+ * The month as pages of text for a printer, form feeds between them. Each page is rows - 1 lines of
+ * at most columns cells, so that the form feed stands on the last row and no printer throws an
+ * empty page; fewer than 24 rows or 60 columns count as so many. On each: a head (month, page n of
+ * m, the store, when and as of which ledger row it was drawn) and a foot (the caution line).
+ * Between: the month at a glance; below, unknown, not seen, meeting, case by case, none torn across
+ * two pages that fits on one; more given than permitted, with reasons and what followed; the hash
+ * of the ledger's row as_of, by which the file can be held against the paper. list is of month at
+ * as_of; STORE_NOW: the head of now. Texts are harmless to a printer or terminal.
  */
 enum status audit_view_paper(struct app *app, const struct audit_list *list, day month,
                              int64_t as_of, int rows, int columns, struct text *out,
                              struct error *error);
+
+/*
+ * Draws the month as of the ledger's head, 66 rows of 80 columns, into a new file
+ * audit-2026-10.txt of mode 0600 in the working directory; never over an existing one: then
+ * audit-2026-10-2.txt ... -99. Appends to told "Written: " and its full path, or why not.
+ * STATUS_INPUT: it can not be written; nothing is left behind.
+ */
+enum status audit_view_write(struct app *app, day month, struct text *told);
 
 #endif

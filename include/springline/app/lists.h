@@ -57,8 +57,13 @@ struct listed_audit {
     const char *number, *family, *given, *clinician;
     struct id casefile;
     int32_t wear_full_permille; /* the minimum the case is judged by */
+    int32_t wear_low_permille, wear_known_min_permille;
     struct audit_row row;
 };
+
+/* The listed row of one case, its texts in arena; false: no memory. */
+bool lists_audit_row(const struct history *history, const struct audit_row *row,
+                     struct arena *arena, struct listed_audit *listed);
 
 struct audit_list {
     struct protocol protocol;  /* the practice's, as of the moment asked for */

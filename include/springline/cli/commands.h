@@ -25,7 +25,8 @@ enum status cli_open(struct cli_session *session, struct error *error);
 enum status cli_init(struct cli_session *session, struct error *error);
 /* recall [--on DATE] [--within DAYS] [--group GROUP]: who must be called; STATUS_NO: nobody. */
 enum status cli_recall(struct cli_session *session, struct error *error);
-/* audit --month YYYY-MM [--as-of INSTANT|@SEQ]: the account of a month; STATUS_NO: no case. */
+/* audit --month YYYY-MM [--as-of INSTANT|@SEQ] [--paper]: the account of a month, in pages for a
+ * printer; STATUS_NO: no case. */
 enum status cli_audit(struct cli_session *session, struct error *error);
 /* advise CASE ...: the verdict, with its findings, whatever it is; STATUS_NOT_FOUND: no such case.
  */
