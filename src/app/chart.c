@@ -7,6 +7,7 @@
 #include "springline/app/sentence.h"
 #include "springline/core/course.h"
 #include "springline/core/tooth.h"
+#include "told.h"
 
 void chart_date(struct text *out, day date)
 {
@@ -92,25 +93,9 @@ static void chart_who(struct text *out, const struct history *history, day today
 /* Only what is not as it should be is told by name. */
 static void chart_checks(struct text *out, const struct expander *expander)
 {
-    const struct {
-        const char *name;
-        enum answer answer;
-    } checks[] = {{"ends passive", expander->passive_ends},
-                  {"width equal", expander->width_equal},
-                  {"loops clear", expander->loops_clear},
-                  {"tied", expander->tied},
-                  {"ends rounded", expander->ends_rounded}};
-    bool passed = true;
-
-    text_add(out, "  fit checks:");
-    for (size_t i = 0; i < sizeof checks / sizeof checks[0]; i++) {
-        if (checks[i].answer == ANSWER_YES)
-            continue;
-        text_addf(out, "%s %s %s", passed ? "" : ",", checks[i].name,
-                  checks[i].answer == ANSWER_NO ? "FAILED" : "NOT RECORDED");
-        passed = false;
-    }
-    text_add(out, passed ? " all five passed\n" : "\n");
+    text_add(out, "  fit checks: ");
+    told_checks(out, expander);
+    text_add(out, "\n");
 }
 
 static void chart_expander(struct text *out, const struct expander *expander)

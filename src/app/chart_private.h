@@ -10,6 +10,9 @@
 void chart_date(struct text *out, day date);
 /* Millimetres with two decimals, or "-". */
 void chart_value(struct text *out, um value);
+/* The visit that follows previous (NULL: the first one) by date, arch and ledger; NULL at the end.
+ */
+const struct visit *chart_next_visit(const struct history *history, const struct visit *previous);
 /* Visits oldest first, with amounts, sums per side since the arch's first activation, verdicts. */
 void chart_visits(struct text *out, const struct history *history);
 /* Widths by arch, site, landmark and teeth: never two landmarks under one heading. */

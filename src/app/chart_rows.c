@@ -10,6 +10,7 @@
 #include "springline/core/statistics.h"
 #include "springline/core/tooth.h"
 #include "springline/core/wear.h"
+#include "told.h"
 
 /* Row a comes before row b in the table; ties by the ledger's order. */
 static bool visit_before(const struct visit *a, const struct visit *b)
@@ -21,8 +22,7 @@ static bool visit_before(const struct visit *a, const struct visit *b)
     return a->head.sequence < b->head.sequence;
 }
 
-/* The visit that follows previous (NULL: the first one); NULL at the end. No array to sort. */
-static const struct visit *next_visit(const struct history *history, const struct visit *previous)
+const struct visit *chart_next_visit(const struct history *history, const struct visit *previous)
 {
     const struct visit *next = NULL;
 
@@ -93,7 +93,7 @@ static void add_excess(struct text *out, const struct visit *visit,
     bool reason = visit->override_reason != NULL && visit->override_reason[0] != '\0';
     char right[MILLIMETRE_TEXT_SIZE], left[MILLIMETRE_TEXT_SIZE];
 
-    if (visit->right <= judgement->permitted_right && visit->left <= judgement->permitted_left)
+    if (!told_excess(visit, judgement))
         return;
     text_addf(out, "           MORE THAN PERMITTED (right %s, left %s)%s\n",
               millimetre_to_text(judgement->permitted_right, right),
@@ -137,8 +137,8 @@ void chart_visits(struct text *out, const struct history *history)
 
     text_add(out, "\nVisits, mm per side, with that side's sum so far\n"
                   "date       arch  kind       right (sum)  left (sum)   tissue verdict\n");
-    for (const struct visit *visit = next_visit(history, NULL); visit != NULL;
-         visit = next_visit(history, visit))
+    for (const struct visit *visit = chart_next_visit(history, NULL); visit != NULL;
+         visit = chart_next_visit(history, visit))
         add_visit(out, history, visit, sums);
     if (history->visit_count == 0)
         text_add(out, "none recorded\n");

@@ -3,37 +3,20 @@
 #include <inttypes.h>
 #include <string.h>
 
-#include "springline/app/grow.h"
 #include "springline/app/sentence.h"
 #include "springline/app/visit.h"
-#include "springline/core/course.h"
-#include "springline/core/statistics.h"
-#include "springline/core/tooth.h"
 #include "springline/core/wear.h"
-#include "springline/core/width.h"
+#include "told.h"
 #include "visit_private.h"
 
-/* Moves text into lines and empties it; false: no memory. */
-static bool end_line(struct arena *arena, struct lines *lines, struct text *text)
+enum status visit_lines_person(const struct history *history, day on, struct arena *arena,
+                               struct lines *lines)
 {
-    const char *copy = text->failed ? NULL : arena_text(arena, text_string(text), text->length);
-    text_clear(text);
-    if (copy == NULL || !app_grow(arena, (void **)&lines->line, lines->count, &lines->capacity,
-                                  sizeof *lines->line))
-        return false;
-    lines->line[lines->count++] = copy;
-    return true;
-}
-
-enum status visit_lines_who(struct app *app, struct visit_sheet *sheet, struct arena *arena,
-                            struct lines *lines)
-{
-    const struct patient *patient = sheet->history.patient;
+    const struct patient *patient = history->patient;
     struct text text = {0};
     char date[DAY_TEXT_SIZE];
 
-    (void)app;
-    text_add_shown(&text, sheet->history.casefile->number);
+    text_add_shown(&text, history->casefile->number);
     text_add(&text, "  ");
     text_add_shown(&text, patient->family);
     text_add(&text, ", ");
@@ -42,32 +25,22 @@ enum status visit_lines_who(struct app *app, struct visit_sheet *sheet, struct a
         text_add(&text, "  birth date not recorded");
     else
         text_addf(&text, "  born %s, %d years", day_to_text(patient->born, date),
-                  day_age_years(patient->born, sheet->date));
-    bool good = end_line(arena, lines, &text);
+                  day_age_years(patient->born, on));
+    bool good = told_end_line(arena, lines, &text);
     if (patient->alerts != NULL && patient->alerts[0] != '\0') {
         text_add(&text, "ALERT: ");
         text_add_shown(&text, patient->alerts);
-        good = good && end_line(arena, lines, &text);
+        good = good && told_end_line(arena, lines, &text);
     }
     text_release(&text);
     return good ? STATUS_OK : STATUS_NO_MEMORY;
 }
 
-static void add_mm(struct text *text, um value)
+enum status visit_lines_who(struct app *app, struct visit_sheet *sheet, struct arena *arena,
+                            struct lines *lines)
 {
-    char buffer[MILLIMETRE_TEXT_SIZE];
-
-    text_add(text, value == UM_NONE ? "?" : millimetre_to_text(value, buffer));
-}
-
-/* "-" where nothing was given; "?" only where an amount was given elsewhere and is not known. */
-static void past_amount(struct text *text, const char *side, um amount, const struct visit *visit)
-{
-    text_add(text, side);
-    if (amount == UM_NONE && visit->elsewhere != ANSWER_YES)
-        text_add(text, "-");
-    else
-        add_mm(text, amount);
+    (void)app;
+    return visit_lines_person(&sheet->history, sheet->date, arena, lines);
 }
 
 static void past_visit(struct text *text, const struct visit *visit)
@@ -78,16 +51,10 @@ static void past_visit(struct text *text, const struct visit *visit)
               word_text(&words_arch, (int)visit->arch),
               word_text(&words_visit_kind, (int)visit->kind));
     if (visit->kind == VISIT_ACTIVATION) {
-        past_amount(text, " R ", visit->right, visit);
-        past_amount(text, " L ", visit->left, visit);
+        told_amount(text, " R ", visit->right, visit);
+        told_amount(text, " L ", visit->left, visit);
     }
-    if (visit->tissue > TISSUE_SOUND)
-        text_addf(text, ", tissue %s", word_text(&words_tissue, (int)visit->tissue));
-    if (hardware_faulty(visit->hardware)) {
-        char hardware[HARDWARE_TEXT_SIZE];
-        text_addf(text, ", %s%s", hardware_to_text(visit->hardware, hardware),
-                  visit->repaired == ANSWER_YES ? " repaired" : " NOT repaired");
-    }
+    told_findings(text, visit);
 }
 
 /* The newest visit older than after in the order date, then ledger; NULL: none. */
@@ -111,9 +78,7 @@ static const struct visit *older_visit(const struct visit_sheet *sheet, const st
 
 static void past_wear(struct text *text, const struct visit_sheet *sheet)
 {
-    static const char *const classes[] = {"UNKNOWN", "LOW", "SHORT", "FULL"};
     struct wear_periods periods;
-    struct interval interval;
     char date[DAY_TEXT_SIZE];
 
     wear_periods(&sheet->live, sheet->history.protocol, sheet->date,
@@ -122,17 +87,8 @@ static void past_wear(struct text *text, const struct visit_sheet *sheet)
         text_add(text, "wear: no period yet");
         return;
     }
-    const struct wear_period *period = &periods.period[0];
-    text_addf(text, "wear since %s: %s", day_to_text(period->from, date), classes[period->class]);
-    if (period->source != SOURCE_NONE &&
-        statistics_wilson(period->judged.met, period->judged.known, &interval))
-        text_addf(text, ", %" PRId32 " of %" PRId32 " days met (%s), 95 %% %.0f-%.0f %%",
-                  period->judged.met, period->judged.known,
-                  period->source == SOURCE_TOLD ? "told, runs high"
-                                                : word_text(&words_source, (int)period->source),
-                  interval.low * 100.0, interval.high * 100.0);
-    if (period->stricter)
-        text_addf(text, ", because %s", sentence_stricter);
+    text_addf(text, "wear since %s: ", day_to_text(periods.period[0].from, date));
+    told_wear(text, &periods.period[0]);
 }
 
 /* What was typed is kept, but the verdict may rest on a better or a fuller record: say so. */
@@ -158,29 +114,11 @@ static void typed_wear(struct text *text, const struct visit_sheet *sheet)
 static void past_width(struct text *text, const struct visit_sheet *sheet, enum arch arch)
 {
     const struct expander *expander = visit_expander(&sheet->history, arch, sheet->date);
-    struct width_view view;
-    char date[DAY_TEXT_SIZE];
 
-    if (expander == NULL) {
+    if (expander == NULL)
         text_addf(text, "%s expander: taken out", word_text(&words_arch, (int)arch));
-        return;
-    }
-    width_view(&sheet->live, sheet->history.protocol, expander, sheet->date, &view);
-    text_addf(text, "%s width: ", word_text(&words_arch, (int)arch));
-    if (view.latest.date == DAY_NONE) {
-        text_add(text, "not measured");
-    } else {
-        add_mm(text, view.latest.value);
-        text_addf(text, " on %s", day_to_text(view.latest.date, date));
-    }
-    if (view.has_gain) {
-        text_addf(text, ", %s", view.gain < 0 ? "" : "+");
-        add_mm(text, view.gain);
-        text_addf(text, " since the fit%s",
-                  view.gain <= view.mdc && view.gain >= -view.mdc ? " (within error)" : "");
-    }
-    text_add(text, ", target ");
-    add_mm(text, expander->target);
+    else
+        told_width(text, &sheet->live, expander, sheet->date);
 }
 
 enum status visit_lines_past(struct app *app, struct visit_sheet *sheet, int most,
@@ -191,18 +129,18 @@ enum status visit_lines_past(struct app *app, struct visit_sheet *sheet, int mos
 
     (void)app;
     past_wear(&text, sheet);
-    good = end_line(arena, lines, &text);
+    good = told_end_line(arena, lines, &text);
     typed_wear(&text, sheet);
     if (text.length > 0)
-        good = good && end_line(arena, lines, &text);
+        good = good && told_end_line(arena, lines, &text);
     for (int i = 0; i < sheet->arch_count && good; i++) {
         past_width(&text, sheet, sheet->arches[i]);
-        good = end_line(arena, lines, &text);
+        good = told_end_line(arena, lines, &text);
     }
     const struct visit *visit = older_visit(sheet, NULL);
     for (int i = 0; i < most && visit != NULL && good; i++) {
         past_visit(&text, visit);
-        good = end_line(arena, lines, &text);
+        good = told_end_line(arena, lines, &text);
         visit = older_visit(sheet, visit);
     }
     text_release(&text);
@@ -220,22 +158,15 @@ static bool end_passive(struct arena *arena, struct lines *lines, struct text *t
         return true;
     text_addf(text, "RETENTION: left in passively since %s; no activation is planned.",
               day_to_text(expander->passive_on, date));
-    return end_line(arena, lines, text);
+    return told_end_line(arena, lines, text);
 }
 
-/* The condition stands before the permission: nobody reads behind the number. */
 static void add_heading(struct text *text, const struct visit_sheet *sheet, int which)
 {
     struct examination found = visit_examination(sheet, sheet->arches[which], false);
-    bool tissue = found.tissue == TISSUE_NONE, hardware = found.hardware == HARDWARE_NOT_RECORDED;
 
-    text_add(text, word_text(&words_arch, (int)sheet->arches[which]));
-    if (tissue || hardware)
-        text_addf(text, ", if %s%s%s %s sound", tissue ? "tissue" : "",
-                  tissue && hardware ? " and " : "", hardware ? "hardware" : "",
-                  tissue && hardware ? "are" : "is");
-    text_add(text, ": ");
-    sentence_verdict(text, &sheet->judgements[which], true);
+    told_heading(text, &sheet->judgements[which], found.tissue == TISSUE_NONE,
+                 found.hardware == HARDWARE_NOT_RECORDED);
 }
 
 static bool end_excess(struct arena *arena, struct lines *lines, struct text *text,
@@ -249,14 +180,14 @@ static bool end_excess(struct arena *arena, struct lines *lines, struct text *te
     text_add(text, "MORE THAN PERMITTED:");
     if (amounts.right > judgement->permitted_right) {
         text_add(text, " right ");
-        add_mm(text, amounts.right);
+        told_mm(text, amounts.right);
     }
     if (amounts.left > judgement->permitted_left) {
         text_add(text, " left ");
-        add_mm(text, amounts.left);
+        told_mm(text, amounts.left);
     }
     text_add(text, ". A reason will be asked for.");
-    return end_line(arena, lines, text);
+    return told_end_line(arena, lines, text);
 }
 
 enum status visit_lines_verdict(struct visit_sheet *sheet, int which, struct arena *arena,
@@ -267,12 +198,13 @@ enum status visit_lines_verdict(struct visit_sheet *sheet, int which, struct are
     struct text text = {0};
 
     add_heading(&text, sheet, which);
-    bool good = end_line(arena, lines, &text) && end_excess(arena, lines, &text, sheet, which) &&
+    bool good = told_end_line(arena, lines, &text) &&
+                end_excess(arena, lines, &text, sheet, which) &&
                 end_passive(arena, lines, &text, sheet, sheet->arches[which]);
     int count = sentence_tell(judgement, told);
     for (int i = 0; i < count && good; i++) {
         sentence_told(&text, &told[i]);
-        good = end_line(arena, lines, &text);
+        good = told_end_line(arena, lines, &text);
     }
     text_release(&text);
     return good ? STATUS_OK : STATUS_NO_MEMORY;
@@ -298,11 +230,11 @@ static void review_arch(struct text *text, const struct visit_sheet *sheet, enum
               word_text(&words_visit_kind, (int)visit_kind_of(sheet, arch)));
     if (amounts.right != UM_NONE) {
         text_add(text, "  right ");
-        add_mm(text, amounts.right);
+        told_mm(text, amounts.right);
     }
     if (amounts.left != UM_NONE) {
         text_add(text, "  left ");
-        add_mm(text, amounts.left);
+        told_mm(text, amounts.left);
     }
     text_addf(text, "  tissue %s, hardware %s", tissue->filled ? tissue->shown : "not recorded",
               hardware->filled ? hardware->shown : "not recorded");
@@ -324,30 +256,30 @@ enum status visit_lines_review(struct app *app, struct visit_sheet *sheet, struc
     text_add_shown(&text, sheet->history.patient->given);
     text_addf(&text, ", born %s, on ", day_to_text(sheet->history.patient->born, date));
     text_add(&text, day_to_text(sheet->date, date));
-    good = end_line(arena, lines, &text);
+    good = told_end_line(arena, lines, &text);
     for (int i = 0; i < sheet->arch_count && good; i++) {
         if (!visit_arch_entered(sheet, sheet->arches[i]))
             text_addf(&text, "%s: nothing entered, nothing saved",
                       word_text(&words_arch, (int)sheet->arches[i]));
         else
             review_arch(&text, sheet, sheet->arches[i]);
-        good = end_line(arena, lines, &text);
+        good = told_end_line(arena, lines, &text);
     }
     const struct sheet_field *next = visit_field_of(sheet, ITEM_NEXT, ARCH_NONE);
     if (sheet->wear.source != SOURCE_NONE && good) {
         text_addf(&text, "wear %" PRId32 " of %" PRId32 " days, %s", sheet->wear.days_met,
                   sheet->wear.days_asked, word_text(&words_source, (int)sheet->wear.source));
-        good = end_line(arena, lines, &text);
+        good = told_end_line(arena, lines, &text);
     }
     if (next->filled && good) {
         text_addf(&text, "next visit %s", next->shown);
-        good = end_line(arena, lines, &text);
+        good = told_end_line(arena, lines, &text);
     }
     const struct sheet_field *note = visit_field_of(sheet, ITEM_NOTE, ARCH_NONE);
     if (note->filled && good) {
         text_add(&text, "note: ");
         text_add_shown(&text, note->entered);
-        good = end_line(arena, lines, &text);
+        good = told_end_line(arena, lines, &text);
     }
     text_release(&text);
     return good ? STATUS_OK : STATUS_NO_MEMORY;

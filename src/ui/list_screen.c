@@ -181,9 +181,10 @@ static void type_search(struct ui *ui, struct list_view *view, enum command comm
 bool list_screen_case(const void *state, struct id *casefile)
 {
     const struct list_view *view = state;
-    size_t row;
+    size_t row = 0;
 
-    if (view->screen->casefile == NULL || !list_selected(&view->list, &row))
+    if (view->screen->casefile == NULL ||
+        (!list_selected(&view->list, &row) && !view->screen->one_case))
         return false;
     *casefile = view->screen->casefile(view, row);
     return true;

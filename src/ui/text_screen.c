@@ -4,22 +4,9 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "enter.h"
-#include "springline/ui/screens.h"
+#include "text_view.h"
 
-enum { TITLE_BYTES = 200, CAUTION_ROWS = 18 /* from here on there is room for it */ };
-
-struct text_view {
-    struct text_argument argument;
-    char title[TITLE_BYTES];
-    union {
-        unsigned char bytes[TEXT_SUBJECT_MAX];
-        max_align_t align;
-    } subject;
-    struct panel panel;
-    struct pages pages;
-    struct seat_mark mark;
-};
+enum { CAUTION_ROWS = 18 /* from here on there is room for it */ };
 
 /* Makes the lines anew; on failure the old ones stay. */
 static enum status fill(struct ui *ui, struct text_view *view, struct error *error)
@@ -39,7 +26,7 @@ static enum status fill(struct ui *ui, struct text_view *view, struct error *err
     return status;
 }
 
-static void text_view_close(struct ui *ui, void *state)
+void text_view_close(struct ui *ui, void *state)
 {
     struct text_view *view = state;
 
@@ -48,8 +35,7 @@ static void text_view_close(struct ui *ui, void *state)
     free(view);
 }
 
-static enum status text_view_open(struct ui *ui, const void *argument, void **state,
-                                  struct error *error)
+enum status text_view_open(struct ui *ui, const void *argument, void **state, struct error *error)
 {
     const struct text_argument *wanted = argument;
     struct text_view *view = calloc(1, sizeof *view);
@@ -71,7 +57,7 @@ static enum status text_view_open(struct ui *ui, const void *argument, void **st
     return STATUS_OK;
 }
 
-static void text_view_draw(struct ui *ui, void *state, int rows)
+void text_view_draw(struct ui *ui, void *state, int rows)
 {
     struct text_view *view = state;
     int bottom = rows >= CAUTION_ROWS ? enter_caution_draw(ui, rows) : rows;
@@ -87,15 +73,14 @@ static unsigned text_view_places(const void *state)
     return PLACE_READ;
 }
 
-static bool text_view_takes_text(const void *state, const struct key *key)
+bool text_view_takes_text(const void *state, const struct key *key)
 {
     (void)state;
     (void)key;
     return false;
 }
 
-static void text_view_command(struct ui *ui, void *state, enum command command,
-                              const struct key *key)
+void text_view_command(struct ui *ui, void *state, enum command command, const struct key *key)
 {
     struct text_view *view = state;
 
@@ -122,7 +107,7 @@ static void text_view_command(struct ui *ui, void *state, enum command command,
     }
 }
 
-static void text_view_hint(struct ui *ui, const void *state, struct text *out)
+void text_view_hint(struct ui *ui, const void *state, struct text *out)
 {
     (void)ui;
     text_add(out, ((const struct text_view *)state)->pages.at_end
@@ -138,7 +123,7 @@ static void fill_again(struct ui *ui, struct text_view *view)
         ui_say_error(ui, &error);
 }
 
-static bool text_view_tick(struct ui *ui, void *state)
+bool text_view_tick(struct ui *ui, void *state)
 {
     struct text_view *view = state;
 
@@ -149,7 +134,7 @@ static bool text_view_tick(struct ui *ui, void *state)
 }
 
 /* Midnight passed. */
-static void text_view_resume(struct ui *ui, void *state)
+void text_view_resume(struct ui *ui, void *state)
 {
     fill_again(ui, state);
 }

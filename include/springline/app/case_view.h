@@ -11,30 +11,56 @@
 struct case_row {
     const char *section; /* "visit", "width", "wear", "expander", "trainer", "contact", ... */
     enum record_kind record;
-    struct id row;    /* head.id of the current row; none for a row that is worked out */
+    struct id row;    /* head.id of the current row (of a withdrawn record: of its newest version);
+                         none for a row that is worked out */
     struct id id;     /* head.record, or the row's place for one that is worked out: stable */
     const char *date; /* "2026-10-30" */
     const char *what; /* "upper activation R 1.25 L 1.25 (sum 4.25 4.25)" */
-    const char *mark; /* "HOLD", "SAFETY", "changed", ...; "" none */
+    const char *mark; /* "HOLD", "now HOLD", "MORE", "withdrawn", ...; "" none */
+    const char *more; /* what the mark means, in words; "" where it says all */
     bool trouble;     /* stands out: an open wound, a safety item, a verdict that is marked */
+    day from, to;     /* a wear period: its days; else DAY_NONE */
+};
+
+struct case_line {
+    const char *text;
+    const char *brief; /* the same where there is no room */
+    const char *word;  /* the word in both that stands out: "HOLD"; "" none */
+    bool always;       /* must be seen, however small the screen */
 };
 
 struct case_view {
     struct history history;
-    struct case_state state;
-    struct lines head; /* who and alerts first; stage per arch, expander and what is missing of its
-                          fit, verdict of today and its weightiest reason, sums per side, gain and
-                          target, wear now, next date, open troubles: a line each, the weightiest
-                          first */
-    int alarming;      /* lines of head, from the first on, that must always be seen */
-    struct case_row *rows; /* newest first within the sections; expanders and trainers first */
+    struct case_state state; /* of the day */
+    const char *who;         /* "C-0018  Marrow, Pip" */
+    const char *born;        /* "born 2017-05-02, 9 years" */
+    const char *stage;       /* "active" */
+    struct case_line *head;  /* alerts first; safety items; verdict of today with its weightiest
+                                reason; what is missing; per arch stage, fit checks, activations and
+                                sums; next date; wear now; widths, gain and target: a line each */
+    size_t head_count, head_capacity;
+    struct case_row *rows; /* expanders, trainers, then the other sections, newest first in each */
     size_t count;
 };
 
-/* Reads the case and makes head and rows; folded (already folded, "" all) keeps the rows in which
- * every word of it is found. STATUS_NOT_FOUND. */
+/*
+ * Reads the case and makes head and rows; folded (already folded, "" all) keeps the rows in which
+ * every word of it is found. Single days of wear are rows only where a search asks for them; a word
+ * that "withdrawn" begins with (four letters or more) adds the records that were withdrawn.
+ * STATUS_NOT_FOUND.
+ */
 enum status case_view_read(struct app *app, const struct id *casefile, const char *folded,
                            struct arena *arena, struct case_view *view, struct error *error);
+
+struct case_wear { /* a wear period of a case */
+    struct id casefile;
+    day from, to;
+};
+
+/* The wear of the trainer from a day to another: the class and what it rests on, each source, then
+ * every count and every day of it as recorded. */
+enum status case_view_wear(struct app *app, const struct id *casefile, day from, day to,
+                           struct arena *arena, struct lines *lines, struct error *error);
 
 /* The verdict of today of each arch with a fitted expander, headed "if tissue and hardware are
  * sound", with every reason; what the case lacks; what is still open. */
@@ -49,7 +75,9 @@ enum status case_view_why(struct app *app, const struct id *casefile, struct are
 enum status case_view_record(struct app *app, enum record_kind kind, const struct id *record,
                              struct arena *arena, struct lines *lines, struct error *error);
 
-/* The current row of a record, for a correction. STATUS_NOT_FOUND: withdrawn. */
+/* The current row of a record, for a correction. STATUS_NOT_FOUND, with a sentence: it was
+ * withdrawn.
+ */
 enum status case_view_current(struct app *app, enum record_kind kind, const struct id *record,
                               struct id *row, struct error *error);
 

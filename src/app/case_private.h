@@ -1,0 +1,101 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* What the parts of a case's view share: case_view.c puts them together. */
+#ifndef SPRINGLINE_APP_CASE_PRIVATE_H
+#define SPRINGLINE_APP_CASE_PRIVATE_H
+
+#include "exchange_private.h"
+#include "springline/app/case_view.h"
+#include "springline/app/effect.h"
+#include "told.h"
+
+/* ---- one record in words (case_tell.c) ---- */
+
+/* "visit", "wear count": what a kind is called. */
+const char *case_section(enum record_kind kind);
+/* The day a record is about; DAY_NONE where it has none. */
+day case_day_of(enum record_kind kind, const void *record);
+/* Appends what the record says, in one line: "upper activation R 1.25 L 1.25; note: ...". */
+void case_tell(struct text *out, enum record_kind kind, const void *record);
+/* The same of a visit, with the sums of its arch so far behind the amounts; NULL: without. */
+void case_tell_visit(struct text *out, const struct visit *visit, const um sums[2]);
+
+/* ---- the head (case_head.c) ---- */
+
+enum status case_head_make(const struct history *history, day today, struct arena *arena,
+                           struct case_view *view, struct error *error);
+/* Appends a safety item that stands, in words: "separators in since 2026-10-30 without bands". */
+void case_tell_safety(struct text *out, const struct case_state *state, enum safety item);
+/* What stands open of an arch by its last visits, the day's included; nothing: "". */
+void case_tell_open(struct text *out, const struct history *history, enum arch arch, day today);
+/* The expander that is in place in an arch today, else its newest one; NULL: none. */
+const struct expander *case_expander_of(const struct history *history, enum arch arch, day today);
+/* Judges an arch as if tissue and hardware were sound. False: closed, or nothing is in place. */
+bool case_judge_today(const struct history *history, enum arch arch, day today,
+                      struct judgement *judgement);
+
+/* ---- the rows (case_rows.c, case_visits.c, case_wear.c) ---- */
+
+struct sorted_row { /* a row and its place among the others */
+    struct case_row row;
+    int section;
+    int group;       /* of widths: the measure */
+    int64_t newness; /* the newest first: its day */
+    int64_t order;   /* of one day: its place in the ledger, the newest first */
+};
+
+struct row_maker {
+    struct app *app;
+    const struct history *history;
+    const struct case_state *state;
+    const struct effects *effects;
+    struct arena *arena;
+    struct sorted_row *rows;
+    size_t count, capacity;
+    const char *folded;
+    bool withdrawn; /* the records that were withdrawn are asked for */
+    struct text what, more;
+    bool failed; /* sticky: memory ran out */
+};
+
+/* Adds the row of a record: text and explanation are taken from maker->what and maker->more, which
+ * are emptied. NULL: the search does not find it, or there is no memory. */
+struct sorted_row *case_add_row(struct row_maker *maker, enum record_kind kind, const void *record,
+                                const char *mark, bool trouble);
+void case_add_visits(struct row_maker *maker);
+void case_add_widths(struct row_maker *maker);
+void case_add_wear(struct row_maker *maker);
+/* The rows of the history and, where asked for, the withdrawn ones. */
+enum status case_rows_make(struct row_maker *maker, struct case_view *view, struct error *error);
+
+/* ---- one record whole (case_record.c, case_history.c) ---- */
+
+/* A version of a record, its texts in an arena. */
+struct record_version {
+    const union any_record *record;
+    bool withdrawn;              /* the record ended with it */
+    struct store_withdrawn gone; /* how */
+};
+struct record_story {
+    enum record_kind kind;
+    struct record_version *versions; /* newest first; one at least */
+    size_t count, capacity;
+    struct arena *arena;
+};
+/* STATUS_NOT_FOUND: no such record. */
+enum status case_story_read(struct app *app, enum record_kind kind, const struct id *record,
+                            struct arena *arena, struct record_story *story, struct error *error);
+/* Appends a line for each version, the newest first, and before them how the record ended. */
+enum status case_story_tell(struct app *app, const struct record_story *story, struct lines *lines,
+                            struct error *error);
+/* Appends how the record ended: "withdrawn 2026-11-25 10:30 UTC by ...; reason: ...". */
+enum status case_tell_end(struct app *app, struct text *out, const struct store_withdrawn *gone,
+                          struct error *error);
+/* "2026-11-25 10:12 UTC" */
+void case_tell_instant(struct text *out, instant at);
+/* Appends what a field is called: "fitted on"; of a width its value: "width". */
+void case_tell_label(struct text *out, const struct field *field);
+/* Appends a field as a person reads it; "not recorded". */
+void case_tell_field(struct text *out, enum record_kind kind, const struct field *field,
+                     const union any_record *record);
+
+#endif

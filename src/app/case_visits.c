@@ -1,0 +1,158 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Visits with sums and verdicts, and widths, each landmark for itself. */
+#include "case_private.h"
+#include "chart_private.h"
+#include "springline/core/course.h"
+#include "springline/core/width.h"
+
+/* ---- visits ---- */
+
+static const struct effect_row *effect_of(const struct row_maker *maker, const struct visit *visit)
+{
+    for (size_t i = 0; i < maker->effects->count; i++) {
+        if (id_equal(&maker->effects->rows[i].visit->head.id, &visit->head.id))
+            return &maker->effects->rows[i];
+    }
+    return NULL;
+}
+
+static const char *now_mark(enum verdict verdict)
+{
+    static const char *const marks[] = {[VERDICT_NONE] = "now none",
+                                        [VERDICT_PROCEED] = "now PROCEED",
+                                        [VERDICT_REDUCE] = "now REDUCE",
+                                        [VERDICT_HOLD] = "now HOLD",
+                                        [VERDICT_REST] = "now REST"};
+
+    return marks[verdict];
+}
+
+static const char *recomputed_mark(enum verdict verdict)
+{
+    static const char *const marks[] = {[VERDICT_NONE] = "",
+                                        [VERDICT_PROCEED] = "PROCEED r",
+                                        [VERDICT_REDUCE] = "REDUCE r",
+                                        [VERDICT_HOLD] = "HOLD r",
+                                        [VERDICT_REST] = "REST r"};
+
+    return marks[verdict];
+}
+
+static void add_permitted(struct text *out, const struct judgement *judgement)
+{
+    text_add(out, ", permitted R ");
+    told_mm(out, judgement->permitted_right);
+    text_add(out, " L ");
+    told_mm(out, judgement->permitted_left);
+}
+
+/* The one mark of a visit, the weightiest of what can be said; in words in maker->more. */
+static const char *visit_mark(struct row_maker *maker, const struct visit *visit, bool *trouble)
+{
+    const struct effect_row *effect = effect_of(maker, visit);
+    struct judgement judgement;
+    bool recomputed = false;
+
+    if (visit->kind == VISIT_MISSED)
+        return "missed";
+    if (!course_verdict_of(maker->history, visit, &judgement, &recomputed))
+        return "";
+    text_addf(&maker->more, "%s %s", told_verdict((int32_t)judgement.verdict),
+              recomputed ? "by the record, not stored with the visit" : "stored");
+    add_permitted(&maker->more, &judgement);
+    bool excess = told_excess(visit, &judgement);
+    text_add(&maker->more, excess ? "; MORE THAN PERMITTED was given" : "");
+    if (effect != NULL) {
+        text_addf(&maker->more, "; by the record as it stands now it is %s",
+                  told_verdict((int32_t)effect->now.verdict));
+        add_permitted(&maker->more, &effect->now);
+        *trouble = true;
+        return now_mark(effect->now.verdict);
+    }
+    if (excess)
+        return "MORE";
+    return recomputed ? recomputed_mark(judgement.verdict)
+                      : told_verdict((int32_t)judgement.verdict);
+}
+
+/* A wound or a fault, while the case has one that is open. */
+static bool is_troubled(const struct row_maker *maker, const struct visit *visit)
+{
+    return maker->state->safety_from[SAFETY_OPEN_TROUBLE] != DAY_NONE &&
+           (visit->tissue == TISSUE_WOUND ||
+            (hardware_faulty(visit->hardware) && visit->repaired != ANSWER_YES));
+}
+
+void case_add_visits(struct row_maker *maker)
+{
+    um sums[3][2] = {{0}};
+
+    for (const struct visit *visit = chart_next_visit(maker->history, NULL); visit != NULL;
+         visit = chart_next_visit(maker->history, visit)) {
+        um *sum = sums[visit->arch];
+        bool trouble = is_troubled(maker, visit);
+        sum[0] += visit->right > 0 ? visit->right : 0;
+        sum[1] += visit->left > 0 ? visit->left : 0;
+        const char *mark = visit_mark(maker, visit, &trouble);
+        case_tell_visit(&maker->what, visit, visit->arch == ARCH_NONE ? NULL : sum);
+        case_add_row(maker, RECORD_VISIT, visit, mark, trouble);
+    }
+}
+
+/* ---- widths ---- */
+
+/* The number of the measure a width is of: arch, site, landmark and teeth together; before all
+ * others the one that counts for the expander of its arch. */
+static int measure_of(const struct row_maker *maker, const struct width *width)
+{
+    const struct expander *expander =
+        case_expander_of(maker->history, width->arch, maker->app->today);
+
+    enum { SITES = 8, LANDMARKS = 8, TEETH = 100 };
+
+    if (expander != NULL && width_counts(width, expander))
+        return (int)width->arch;
+    return ((((int)width->arch * SITES + (int)width->site) * LANDMARKS + (int)width->landmark) *
+                TEETH +
+            width->teeth.right) *
+               TEETH +
+           width->teeth.left;
+}
+
+/* The change from the date before, of the same measure only. */
+static void add_change(struct row_maker *maker, const struct width *width)
+{
+    const struct expander measure = {.arch = width->arch,
+                                     .site = width->site,
+                                     .landmark = width->landmark,
+                                     .teeth = width->teeth};
+    struct width_view before;
+    char date[DAY_TEXT_SIZE];
+
+    width_view(maker->history, maker->history->protocol, &measure, width->date - 1, &before);
+    if (before.latest.date == DAY_NONE || width->value == UM_NONE)
+        return;
+    um change = width->value - before.latest.value;
+    bool within = change <= before.mdc && change >= -before.mdc;
+    text_addf(&maker->what, ", %s", change < 0 ? "" : "+");
+    told_mm(&maker->what, change);
+    text_addf(&maker->what, " since %s%s", day_to_text(before.latest.date, date),
+              within ? " (within error)" : "");
+    if (within) {
+        text_add(&maker->more, "a change below ");
+        told_mm(&maker->more, before.mdc);
+        text_add(&maker->more, " mm can not be told from the error of measuring");
+    }
+}
+
+void case_add_widths(struct row_maker *maker)
+{
+    for (size_t i = 0; i < maker->history->width_count; i++) {
+        const struct width *width = &maker->history->widths[i];
+        case_tell(&maker->what, RECORD_WIDTH, width);
+        add_change(maker, width);
+        struct sorted_row *row = case_add_row(maker, RECORD_WIDTH, width, "", false);
+        if (row != NULL)
+            row->group = measure_of(maker, width);
+    }
+}

@@ -1,0 +1,153 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "case_draw.h"
+
+#include <string.h>
+
+#include "who.h"
+
+enum {
+    HANG = 2,
+    ROOMY_ROWS = 20, /* of the terminal: below this the hint has one row */
+    SMALL_ROWS = 8   /* below this the head may take all there is: the list keeps its own least */
+};
+
+/* ---- who ---- */
+
+static void add_whole(const struct case_view *view, bool stage, struct text *out)
+{
+    text_addf(out, "%s  %s", view->who, view->born);
+    if (stage)
+        text_addf(out, "  %s", view->stage);
+}
+
+/* Does number, name and birth date stand in the title? */
+static bool title_holds(struct ui *ui, const struct case_view *view, bool stage)
+{
+    struct text whole = {0};
+
+    add_whole(view, stage, &whole);
+    bool fits = grid_measure(&ui->grid, text_string(&whole)) <= ui_title_cells(ui);
+    text_release(&whole);
+    return fits;
+}
+
+void case_title_add(struct ui *ui, const struct case_view *view, struct text *out)
+{
+    if (title_holds(ui, view, false))
+        add_whole(view, title_holds(ui, view, true), out);
+    else
+        who_squeeze(&ui->grid, &view->history, ui_title_cells(ui), out);
+}
+
+/* ---- the head ---- */
+
+static int rows_of(struct ui *ui, const char *text)
+{
+    struct panel panel = {0};
+
+    panel_add(&panel, LOOK_PLAIN, HANG, text);
+    int rows = panel_rows(&panel, &ui->grid, ui->grid.columns);
+    panel_release(&panel);
+    return rows;
+}
+
+/* Rows of what must always be seen; brief: as said where there is no room. */
+static int least_rows(struct ui *ui, const struct case_view *view, bool brief)
+{
+    int rows = 0;
+
+    for (size_t i = 0; i < view->head_count; i++) {
+        if (view->head[i].always)
+            rows += rows_of(ui, brief ? view->head[i].brief : view->head[i].text);
+    }
+    return rows;
+}
+
+static void add_line(struct panel *panel, const struct case_line *line, bool brief)
+{
+    unsigned look = line->always ? LOOK_BOLD : LOOK_PLAIN;
+
+    panel_add_marked(panel, look, HANG, brief ? line->brief : line->text, line->word,
+                     look | LOOK_BOLD | LOOK_REVERSE, 0);
+}
+
+/* The lines in their order: all that must be seen, of the others those for which there are spare
+ * rows. Returns the rows that are left. */
+static int add_lines(struct ui *ui, const struct case_view *view, bool brief, int spare,
+                     struct panel *panel)
+{
+    for (size_t i = 0; i < view->head_count; i++) {
+        const struct case_line *line = &view->head[i];
+        int rows = line->always ? 0 : rows_of(ui, line->text);
+        if (rows > spare)
+            continue;
+        spare -= rows;
+        add_line(panel, line, brief && line->always);
+    }
+    return spare;
+}
+
+/* All that must be seen as one running text: it takes the fewest rows. */
+static void add_flow(const struct case_view *view, struct panel *panel)
+{
+    struct text flow = {0};
+
+    for (size_t i = 0; i < view->head_count; i++) {
+        if (view->head[i].always)
+            text_addf(&flow, "%s%s", flow.length == 0 ? "" : " | ", view->head[i].brief);
+    }
+    panel_add(panel, LOOK_BOLD, 0, text_string(&flow));
+    text_release(&flow);
+}
+
+/* The birth date where the title had no room for it. */
+static int add_born(struct ui *ui, const struct case_view *view, struct panel *panel)
+{
+    struct text born = {0};
+
+    if (title_holds(ui, view, false))
+        return 0;
+    text_addf(&born, "%s  %s", view->born, view->stage);
+    panel_add(panel, LOOK_BOLD, HANG, text_string(&born));
+    text_release(&born);
+    return 1;
+}
+
+int case_head_draw(struct ui *ui, const struct case_view *view, int row, int rows)
+{
+    struct panel panel = {.below = "... all of it: * 1"};
+    int budget = rows < SMALL_ROWS ? rows : rows * 3 / 4;
+    int caution = rows_of(ui, app_caution);
+    int born = add_born(ui, view, &panel);
+    bool brief = born + least_rows(ui, view, false) > budget;
+    int least = born + least_rows(ui, view, brief);
+
+    if (least > rows) {
+        add_flow(view, &panel);
+    } else {
+        int spare = budget > least ? budget - least : 0;
+        bool told = spare > caution;
+        add_lines(ui, view, brief, told ? spare - caution : spare, &panel);
+        if (told)
+            panel_add(&panel, LOOK_PLAIN, 0, app_caution);
+    }
+    int all = panel_rows(&panel, &ui->grid, ui->grid.columns);
+    int taken = panel_draw(&panel, &ui->grid, row, 0, all < rows ? all : rows, ui->grid.columns, 0);
+    panel_release(&panel);
+    return taken;
+}
+
+void case_hint_add(struct ui *ui, const struct case_row *row, struct text *out)
+{
+    int columns = ui->grid.columns;
+    struct text whole = {0};
+
+    text_addf(&whole, "%s %s: %s", row->date, row->section, row->mark);
+    if (row->more[0] != '\0')
+        text_addf(&whole, " (%s)", row->more);
+    text_addf(&whole, "; %s", row->what);
+    /* Wrapped at blanks, two rows hold a little less than twice their cells. */
+    text_fit(out, text_string(&whole),
+             ui->grid.rows < ROOMY_ROWS ? columns : 2 * columns - columns / 8, false);
+    text_release(&whole);
+}
