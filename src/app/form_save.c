@@ -1,0 +1,303 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Saving a form: one transaction for everything in it, the whole case checked inside it. */
+#include <string.h>
+
+#include "form_engine.h"
+
+/* A save on its way. */
+struct saving {
+    struct app *app;
+    struct form *form;
+    struct app_save save;
+    struct form_slot slots[FORM_SLOTS]; /* as they were, for another try */
+    bool written[FORM_SLOTS];
+    int64_t first; /* sequence of the save's first row */
+    struct arena arena;
+    struct history before; /* the case inside the transaction, before anything is written */
+};
+
+/* ---- the rows ---- */
+
+/* Another record with the same key: two of one number, or one thing written down twice. */
+static enum status check_key(struct saving *saving, const struct form_slot *slot,
+                             struct error *error)
+{
+    union any_record same;
+    struct text told = {0};
+
+    enum status status = store_find_same_key(saving->app->store, slot->record, &slot->now,
+                                             &saving->arena, &same, error);
+    if (status == STATUS_NOT_FOUND)
+        return STATUS_OK;
+    if (status != STATUS_OK)
+        return status;
+    if (id_equal(&same.head.record, &slot->now.head.record))
+        return STATUS_OK;
+    form_describe(&told, slot->record, &same);
+    status = error_set(error, STATUS_INPUT, record_tables[slot->record].table,
+                       "This is recorded already: %.300s; correct that one.", text_string(&told));
+    text_release(&told);
+    return status;
+}
+
+static enum status append_slot(struct saving *saving, int which, struct error *error)
+{
+    struct form_slot *slot = &form_inner(saving->form)->slots[which];
+    struct text told = {0};
+
+    enum status status = check_key(saving, slot, error);
+    if (status != STATUS_OK)
+        return status;
+    if (slot->now.head.reason == NULL || slot->now.head.reason[0] == '\0')
+        slot->now.head.reason = slot->present ? form_inner(saving->form)->reason : "";
+    status = store_append(saving->app->store, slot->record, &slot->now, error);
+    if (status != STATUS_CONFLICT)
+        return status;
+    form_describe(&told, slot->record, &slot->before);
+    status = error_set(error, STATUS_CONFLICT, saving->form->title,
+                       "Another seat changed this meanwhile: %.300s; nothing was saved, open it "
+                       "again.",
+                       text_string(&told));
+    text_release(&told);
+    return status;
+}
+
+/* A template may append its slots itself, in another order: they count as written all the same. */
+static void note_written(struct saving *saving)
+{
+    for (int i = 0; i < FORM_SLOTS; i++) {
+        const struct form_slot *slot = &form_inner(saving->form)->slots[i];
+        saving->written[i] =
+            form_withdraws(saving->form) ? i == 0 : saving->written[i] || form_slot_written(slot);
+    }
+}
+
+static enum status append_slots(struct saving *saving, struct error *error)
+{
+    struct form_inner *inner = form_inner(saving->form);
+    enum status status = STATUS_OK;
+
+    note_written(saving);
+    if (inner->template->append != NULL)
+        status = inner->template->append(saving->app, saving->form, &saving->save, error);
+    note_written(saving);
+    for (int i = 0; i < FORM_SLOTS && status == STATUS_OK; i++) {
+        if (form_slot_written(&inner->slots[i]))
+            status = append_slot(saving, i, error);
+    }
+    return status;
+}
+
+/* ---- the case ---- */
+
+static bool has_case(const struct form *form)
+{
+    struct id casefile = form_casefile(form);
+
+    return !id_is_none(&casefile) &&
+           !(form_withdraws(form) && form_inner(form)->slots[0].record == RECORD_CASEFILE);
+}
+
+/* What the case is like before: a new one has no before. */
+static enum status read_before(struct saving *saving, struct error *error)
+{
+    struct id casefile = form_casefile(saving->form);
+
+    if (!has_case(saving->form) || !id_equal(&casefile, &saving->form->subject.casefile))
+        return STATUS_OK;
+    return store_read_case(saving->app->store, &casefile, STORE_NOW, &saving->arena,
+                           &saving->before, error);
+}
+
+static enum status check_case(struct saving *saving, struct error *error)
+{
+    struct id casefile = form_casefile(saving->form);
+    struct history after;
+
+    if (!has_case(saving->form))
+        return STATUS_OK;
+    enum status status =
+        store_read_case(saving->app->store, &casefile, STORE_NOW, &saving->arena, &after, error);
+    if (status != STATUS_OK)
+        return status;
+    return form_contradiction(saving->before.casefile == NULL ? &after : &saving->before, &after,
+                              saving->first, error);
+}
+
+/* ---- what must follow ---- */
+
+struct touching {
+    struct app_save *save;
+    const struct id *patient; /* NULL: by protocol */
+    const char *protocol;
+};
+
+static enum status touch_if(void *context, const void *record, struct error *error)
+{
+    const struct touching *touching = context;
+    const struct casefile *casefile = record;
+    const char *name = casefile->protocol == NULL ? "" : casefile->protocol;
+    bool hit;
+
+    if (touching->patient != NULL)
+        hit = id_equal(&casefile->patient, touching->patient);
+    else
+        hit = strcmp(name[0] == '\0' ? STORE_PRACTICE_PROTOCOL : name, touching->protocol) == 0;
+    return hit ? app_save_touch(touching->save, &casefile->head.record, error) : STATUS_OK;
+}
+
+/* A patient's name and a protocol's values stand behind the state of every case that has them. */
+static enum status touch_others(struct saving *saving, struct error *error)
+{
+    const struct form_inner *inner = form_inner(saving->form);
+    enum status status = STATUS_OK;
+
+    for (int i = 0; i < FORM_SLOTS && status == STATUS_OK; i++) {
+        const struct form_slot *slot = &inner->slots[i];
+        struct touching touching = {.save = &saving->save};
+        if (!saving->written[i])
+            continue;
+        if (slot->record == RECORD_PATIENT)
+            touching.patient = &slot->now.head.record;
+        else if (slot->record == RECORD_PROTOCOL)
+            touching.protocol = slot->now.protocol.name;
+        else
+            continue;
+        status = store_each_row(saving->app->store, RECORD_CASEFILE, STORE_NOW, touch_if, &touching,
+                                error);
+    }
+    return status;
+}
+
+static bool holds(const struct saving *saving, enum record_kind kind)
+{
+    for (int i = 0; i < FORM_SLOTS; i++) {
+        if (saving->written[i] && form_inner(saving->form)->slots[i].record == kind)
+            return true;
+    }
+    return false;
+}
+
+static enum status follow_up(struct saving *saving, struct error *error)
+{
+    struct id casefile = form_casefile(saving->form);
+    enum status status = check_case(saving, error);
+
+    if (status == STATUS_OK && has_case(saving->form))
+        status = app_save_touch(&saving->save, &casefile, error);
+    if (status == STATUS_OK)
+        status = touch_others(saving, error);
+    if (status == STATUS_OK && holds(saving, RECORD_WIDTH))
+        status = app_save_width_error(&saving->save, error);
+    return status == STATUS_OK ? form_drop_draft(saving->app, saving->form, error) : status;
+}
+
+/* ---- the save ---- */
+
+/* "Saved: width of 2026-11-25, upper 35.25 mm." */
+static enum status tell_saved(struct saving *saving, struct error *error)
+{
+    struct form_inner *inner = form_inner(saving->form);
+    const char *before = form_withdraws(saving->form) ? "Withdrawn: " : "Saved: ";
+    struct text told = {0};
+
+    if (inner->saved != NULL && inner->saved[0] != '\0')
+        return STATUS_OK;
+    for (int i = 0; i < FORM_SLOTS; i++) {
+        if (!saving->written[i])
+            continue;
+        text_add(&told, before);
+        form_describe(&told, inner->slots[i].record, &inner->slots[i].now);
+        before = "; ";
+    }
+    if (told.length == 0)
+        text_add(&told, "Saved");
+    text_add(&told, ".");
+    if (!told.failed)
+        inner->saved = arena_text(&saving->form->arena, text_string(&told), told.length);
+    bool done = !told.failed && inner->saved != NULL;
+    text_release(&told);
+    return done ? STATUS_OK : error_no_memory(error);
+}
+
+static enum status write_all(struct saving *saving, struct error *error)
+{
+    uint8_t head[32];
+
+    enum status status = store_head(saving->app->store, &saving->first, head, error);
+    saving->first++; /* behind the row of the request */
+    if (status == STATUS_OK)
+        status = read_before(saving, error);
+    if (status == STATUS_OK)
+        status = append_slots(saving, error);
+    if (status == STATUS_OK)
+        status = follow_up(saving, error);
+    return status == STATUS_OK ? tell_saved(saving, error) : status;
+}
+
+static enum status check_reason(struct app *app, struct form *form, const char *reason,
+                                struct error *error)
+{
+    bool needed = false;
+    int index;
+
+    enum status status = form_ready(app, form, &needed, &index, error);
+    if (status == STATUS_OK && needed && reason[strspn(reason, " ")] == '\0')
+        status = error_set(error, STATUS_INPUT, "reason",
+                           form_withdraws(form)
+                               ? "A record is withdrawn only with a reason; write why."
+                               : "A recorded value is changed only with a reason; write why.");
+    return status == STATUS_OK
+               ? text_check(reason, strlen(reason), TEXT_NOTE_CHARACTERS, "reason", error)
+               : status;
+}
+
+/* Saved by an earlier try after all: the draft has done its work. */
+static enum status saved_before(struct saving *saving, struct error *error)
+{
+    note_written(saving);
+    enum status status = form_drop_draft(saving->app, saving->form, error);
+    return status == STATUS_OK ? tell_saved(saving, error) : status;
+}
+
+static enum status save_form(struct saving *saving, struct error *error)
+{
+    struct app *app = saving->app;
+    struct store_request request = {.id = saving->form->request,
+                                    .command = form_inner(saving->form)->template->name,
+                                    .seat = app->seat};
+
+    enum status status = app_save_begin(app, &request, &saving->save, error);
+    if (status == STATUS_ALREADY)
+        return saved_before(saving, error);
+    if (status != STATUS_OK)
+        return status;
+    status = write_all(saving, error);
+    if (status == STATUS_OK)
+        return app_save_commit(&saving->save, error);
+    app_save_drop(&saving->save);
+    return status;
+}
+
+enum status form_save(struct app *app, struct form *form, const char *reason, struct error *error)
+{
+    struct form_inner *inner = form_inner(form);
+    struct saving saving = {.app = app, .form = form};
+    const char *saved = inner->saved;
+
+    inner->reason =
+        arena_text(&form->arena, reason == NULL ? "" : reason, reason == NULL ? 0 : strlen(reason));
+    if (inner->reason == NULL)
+        return error_no_memory(error);
+    enum status status = check_reason(app, form, inner->reason, error);
+    if (status != STATUS_OK)
+        return status;
+    memcpy(saving.slots, inner->slots, sizeof saving.slots);
+    status = save_form(&saving, error);
+    arena_release(&saving.arena);
+    if (status != STATUS_OK) { /* as if it had not been tried */
+        memcpy(inner->slots, saving.slots, sizeof saving.slots);
+        inner->saved = saved;
+    }
+    return status;
+}
