@@ -2,21 +2,6 @@
 /* The case as it will be once a form is saved, and what is written beside a visit. */
 #include "form_parts.h"
 #include "springline/core/course.h"
-#include "springline/core/recall.h"
-
-bool form_add_safety(const struct history *live, day on, struct arena *arena, struct lines *lines)
-{
-    struct case_state state;
-
-    course_state(live, &state);
-    for (int item = SAFETY_NONE + 1; item < SAFETY_COUNT; item++) {
-        day from = state.safety_from[item];
-        if (from != DAY_NONE && from <= on &&
-            !form_add_line(arena, lines, "Safety item: %s.", word_text(&words_safety, item)))
-            return false;
-    }
-    return true;
-}
 
 /* The last day that the expander's own course has reached; DAY_NONE: planned only. */
 static day begun_on(const struct expander *expander)

@@ -130,12 +130,14 @@ void form_offer_teeth(struct form *form, int slot, const char *name, struct teet
 
 void form_leave(struct form *form, int slot, const char *name, unsigned choices)
 {
-    struct form_field *field = form_at(form, slot, name);
+    int index = form_index(form, slot, name);
+    const struct field *bound = index < 0 ? NULL : form_inner(form)->bound[index];
 
-    for (int i = 0; field != NULL && i < field->choice_count; i++) {
-        if ((choices & (1U << (unsigned)i)) == 0)
-            field->choices[i] = NULL;
-    }
+    if (bound == NULL || bound->words == NULL)
+        return;
+    for (int i = 1; i < form->fields[index].choice_count; i++)
+        form->fields[index].choices[i] =
+            (choices & (1U << (unsigned)i)) != 0 ? bound->words->texts[i] : NULL;
 }
 
 void form_word(struct form *form, int slot, const char *name, const char *label, const char *help)

@@ -37,7 +37,7 @@ void form_offer_mm(struct form *form, int slot, const char *name, um value);
 void form_offer_word(struct form *form, int slot, const char *name, const struct words *words,
                      int value);
 void form_offer_teeth(struct form *form, int slot, const char *name, struct teeth teeth);
-/* Only the choices whose bit is set are left. */
+/* Of the words of a field only those whose bit (1 << value) is set can be chosen. */
 void form_leave(struct form *form, int slot, const char *name, unsigned choices);
 /* Another help sentence, or label; NULL: as it is. Texts in the arena of the form or constants. */
 void form_word(struct form *form, int slot, const char *name, const char *label, const char *help);
@@ -69,13 +69,21 @@ enum status form_lines_done(bool added, struct error *error);
 
 /* ---- the case as it will be ---- */
 
-/* Adds a line for each safety item that will stand on the day. false: no memory. */
-bool form_add_safety(const struct history *live, day on, struct arena *arena, struct lines *lines);
 /* The expander of the arch in place on a day, or else the one last fitted or prepared; NULL. */
 const struct expander *form_last_expander(const struct history *history, enum arch arch, day on);
 /* The one arch with an expander in place (or, in_place false, with any expander); ARCH_NONE: none,
  * or both. */
 enum arch form_only_arch(const struct history *history, day on, bool in_place);
+
+/* ---- a width on a form ---- */
+
+/* For follow: what the expander of the width's arch is measured by, and the next free repeat. */
+void form_offer_width(const struct app *app, struct form *form, int slot);
+/* The next free number of repeats of the same width on its day. */
+int32_t form_next_repeat(const struct history *history, const struct width *width);
+/* What the width says beside the others of the case as it will be; false: no memory. */
+bool form_add_width(const struct form *form, int slot, const struct history *would,
+                    struct arena *arena, struct lines *lines);
 
 /* ---- a choice between two arches with an expander in place ---- */
 
