@@ -295,6 +295,20 @@ static void add_contact(struct text *out, const struct contact *contact)
     text_add(out, ".");
 }
 
+/* Every safety item with the day from which it stands, the leading one first. */
+static void add_safety(struct text *out, const struct recall_row *recall, day today)
+{
+    text_addf(out, "  SAFETY: %s", word_text(&words_safety, (int)recall->safety));
+    add_day(out, " since ", recall->due_on);
+    for (int safety = SAFETY_NONE + 1; safety < SAFETY_COUNT; safety++) {
+        day from = recall->state->safety_from[safety];
+        if (safety == (int)recall->safety || from == DAY_NONE || from > today)
+            continue;
+        text_addf(out, "; %s", word_text(&words_safety, safety));
+        add_day(out, " since ", from);
+    }
+}
+
 enum status lists_call_tell(struct app *app, const struct call_row *row, struct text *out,
                             struct error *error)
 {
@@ -309,11 +323,10 @@ enum status lists_call_tell(struct app *app, const struct call_row *row, struct 
         status = error_no_memory(error);
     if (status == STATUS_OK) {
         add_who(out, &history);
-        if (recall->safety != SAFETY_NONE) {
-            text_add(out, "  SAFETY: ");
-            lists_safety(out, recall, app->today);
-        }
-        add_day(out, recall->safety != SAFETY_NONE ? " since " : "  due from ", recall->due_on);
+        if (recall->safety != SAFETY_NONE)
+            add_safety(out, recall, app->today);
+        else
+            add_day(out, "  due from ", recall->due_on);
         add_day(out, "  booked ", recall->booked);
         for (size_t i = 0; i < history.contact_count && i < TOLD_CONTACTS; i++)
             add_contact(out, contacts[i]);

@@ -95,6 +95,7 @@ static void add_hint(struct ui *ui, const void *state, size_t row, struct text *
 {
     (void)ui;
     lists_setting_tell(setting_at(state, row), out);
+    text_add(out, " Enter changes it, with a reason.");
 }
 
 static void change(struct ui *ui, void *state, size_t row)
