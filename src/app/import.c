@@ -168,11 +168,18 @@ enum status import_file(struct import *import, const char *file, const char *con
 /* The practice's own error of a width may have changed with what was read. */
 static enum status commit(struct import *import, struct error *error)
 {
-    enum status status = app_save_width_error(&import->save, error);
+    struct store_save_told told = {.sequence = 0};
 
+    enum status status = app_save_width_error(&import->save, error);
     if (status == STATUS_OK)
-        return app_save_commit(&import->save, error);
-    app_save_drop(&import->save);
+        status =
+            store_read_save(import->app->store, &import->request, &import->arena, &told, error);
+    if (status != STATUS_OK) {
+        app_save_drop(&import->save);
+        return status;
+    }
+    status = app_save_commit(&import->save, error);
+    import->totals.batch = status == STATUS_OK ? told.sequence : 0;
     return status;
 }
 

@@ -51,7 +51,25 @@ static const char *const details[COMMAND_COUNT] = {
         "A row that is recorded already is passed over; one with the same key and other values is "
         "refused.\n"
         "--dry-run: say what would be taken and refused, keep nothing, write no rejects (but to "
-        "--rejects FILE).",
+        "--rejects FILE).\n"
+        "What was kept is a batch with a number, as @17; undo-import takes it back.",
+    [COMMAND_UNDO_IMPORT] =
+        "BATCH: the number that import printed, as @17. A number there is none of lists them all.\n"
+        "Every row of the import that still stands is withdrawn, in one save; what was withdrawn "
+        "stays in the store, and the same file may be imported again.\n"
+        "Refused, naming the first, where something recorded later stands on a row of it: a visit "
+        "of its case, a correction, another import. Nothing is withdrawn then.\n"
+        "Verdicts of other visits that rested on its rows are named; what was stored with them "
+        "stays.",
+    [COMMAND_BACKUP] =
+        "FILE must not exist. It is a whole store of one moment, for this user alone, and is "
+        "opened "
+        "with --store FILE. Others may look meanwhile; a save waits until the copy is written.\n"
+        "It is read again from its first ledger row to its last before it gets its name; until "
+        "then it is FILE.part. Of a store that is not sound no backup is made.\n"
+        "FILE.manifest holds the head of the ledger: kept elsewhere or printed, it shows later "
+        "whether rows were cut off or written anew.\n"
+        "Keep copies on another disk. The first screen says when the newest is 7 days old.",
     [COMMAND_EXPORT] =
         "KIND: patients, cases, trainers, expanders, visits, widths, wear_days, wear_counts, "
         "contacts, bookings.\n"
@@ -74,6 +92,10 @@ const char *help_needs(enum command command)
         return "a case number such as C-0001";
     case COMMAND_IMPORT:
         return "a CSV file or a folder of them";
+    case COMMAND_UNDO_IMPORT:
+        return "the batch that import printed, such as @17";
+    case COMMAND_BACKUP:
+        return "the file to write";
     case COMMAND_EXPORT:
         return "a kind of record such as visits, or all";
     default:

@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* import: CSV files into the store, all of it or nothing. */
+#include <inttypes.h>
 #include <string.h>
 #include <sys/stat.h>
 
@@ -173,6 +174,10 @@ static void put_totals_text(FILE *out, const struct exchange_totals *totals, boo
     if (totals->repeated > 0)
         (void)fprintf(out, ", %ld repeated", totals->repeated);
     (void)fprintf(out, ", %ld refused%s\n", totals->bad, kept ? "" : "; nothing was kept");
+    if (totals->batch > 0)
+        (void)fprintf(out,
+                      "batch @%" PRId64 "; springline undo-import @%" PRId64 " takes it back\n",
+                      totals->batch, totals->batch);
 }
 
 static enum status put_totals(struct cli_session *session, const struct exchange_totals *totals,
@@ -181,10 +186,11 @@ static enum status put_totals(struct cli_session *session, const struct exchange
     static const struct cli_column columns[] = {{"added", COLUMN_NUMBER},
                                                 {"same", COLUMN_NUMBER},
                                                 {"bad", COLUMN_NUMBER},
-                                                {"kept", COLUMN_WORD}};
+                                                {"kept", COLUMN_WORD},
+                                                {"batch", COLUMN_WORD}};
     FILE *out = session->start->out;
-    char added[24], same[24], bad[24];
-    const char *const cells[] = {added, same, bad, kept ? "yes" : "no"};
+    char added[24], same[24], bad[24], batch[24] = "";
+    const char *const cells[] = {added, same, bad, kept ? "yes" : "no", batch};
     struct cli_table table;
 
     if (session->call.format == FORMAT_TEXT) {
@@ -194,7 +200,9 @@ static enum status put_totals(struct cli_session *session, const struct exchange
     (void)snprintf(added, sizeof added, "%ld", totals->added);
     (void)snprintf(same, sizeof same, "%ld", totals->same);
     (void)snprintf(bad, sizeof bad, "%ld", totals->bad);
-    cli_table_begin(&table, out, session->call.format, columns, 4);
+    if (totals->batch > 0)
+        (void)snprintf(batch, sizeof batch, "@%" PRId64, totals->batch);
+    cli_table_begin(&table, out, session->call.format, columns, 5);
     cli_table_row(&table, cells);
     return cli_table_end(&table, error);
 }

@@ -92,3 +92,34 @@ enum status store_each_draft(struct store *store, const char *user, store_draft_
     ended = query_end(&query, status == STATUS_OK ? error : NULL);
     return read_end(store, began, status == STATUS_OK ? ended : status, error);
 }
+
+enum status store_find_draft(struct store *store, const struct id *casefile, struct arena *arena,
+                             struct draft *draft, struct error *error)
+{
+    struct query query = query_start(store, store->statements[STATEMENT_DRAFT_OF_CASE]);
+    bool found = false, good = true;
+    enum status status;
+
+    query_blob(&query, ":casefile", casefile->bytes, sizeof casefile->bytes);
+    while (!found && query_row(&query)) {
+        const char *user = (const char *)sqlite3_column_text(query.stmt, 6);
+
+        found = true;
+        good = user != NULL && read_draft(query.stmt, user, draft);
+        if (!good)
+            break;
+        draft->user = arena_text(arena, user, strlen(user));
+        draft->form = arena_text(arena, draft->form, strlen(draft->form));
+        draft->content = arena_text(arena, draft->content, strlen(draft->content));
+    }
+    status = query_end(&query, error);
+    if (status != STATUS_OK)
+        return status;
+    if (!good)
+        return store_damaged("draft", "content", error);
+    if (!found)
+        return STATUS_NOT_FOUND;
+    return draft->user == NULL || draft->form == NULL || draft->content == NULL
+               ? error_no_memory(error)
+               : STATUS_OK;
+}

@@ -85,6 +85,9 @@ static const char *const statement_sql[STATEMENT_COUNT] = {
         "DELETE FROM draft WHERE user = :user AND form = :form AND casefile = :casefile",
     [STATEMENT_DRAFTS] = "SELECT form, casefile, saved_at, filled, request, content FROM draft "
                          "WHERE user = :user ORDER BY saved_at DESC, form, casefile",
+    [STATEMENT_DRAFT_OF_CASE] =
+        "SELECT form, casefile, saved_at, filled, request, content, user FROM draft "
+        "WHERE casefile = :casefile ORDER BY saved_at LIMIT 1",
 };
 
 static enum status prepare(struct store *store, const char *sql, sqlite3_stmt **stmt,

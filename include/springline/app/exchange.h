@@ -21,6 +21,7 @@ extern const int exchange_order[];
 struct exchange_totals {
     long added, same, bad;
     long repeated; /* of same: with a row of this import, not of the store */
+    int64_t batch; /* by which undo-import knows it (its place in the ledger); 0: nothing kept */
 };
 
 struct import;

@@ -37,6 +37,10 @@ enum status cli_chart(struct cli_session *session, struct error *error);
 enum status cli_import(struct cli_session *session, struct error *error);
 /* export KIND|all [--out FOLDER]: the current rows, as CSV or JSON. */
 enum status cli_export(struct cli_session *session, struct error *error);
+/* undo-import BATCH: one import taken back; STATUS_NOT_FOUND: the messages list those there are. */
+enum status cli_undo_import(struct cli_session *session, struct error *error);
+/* backup FILE: a checked copy of the store; STATUS_INPUT: the file exists. */
+enum status cli_backup(struct cli_session *session, struct error *error);
 /* verify: the ledger and the derived states; STATUS_DAMAGED: the output names what was found. */
 enum status cli_verify(struct cli_session *session, struct error *error);
 /* help [COMMAND]. */

@@ -319,6 +319,11 @@ typedef enum status (*store_draft_visitor)(void *context, const struct draft *dr
 enum status store_each_draft(struct store *store, const char *user, store_draft_visitor visitor,
                              void *context, struct error *error);
 
+/* The oldest draft of a case, whoever left it, texts in arena. STATUS_NOT_FOUND without a sentence:
+ * there is none. */
+enum status store_find_draft(struct store *store, const struct id *casefile, struct arena *arena,
+                             struct draft *draft, struct error *error);
+
 /* ---- verify ---- */
 
 struct verify_report {
