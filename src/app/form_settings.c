@@ -1,0 +1,364 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Settings and people: one value of a protocol, a protocol of a case's own, a person. */
+#include <string.h>
+
+#include "form_parts.h"
+#include "form_templates.h"
+#include "springline/app/sentence.h"
+#include "springline/core/protocol.h"
+
+/* ---- one value ---- */
+
+struct setting_kept {
+    struct form_template template; /* with the one item of this setting */
+    struct form_item item;
+};
+
+/* The field of the record behind a setting. */
+static const struct field *field_of(enum setting setting)
+{
+    const struct record_table *table = &record_tables[RECORD_PROTOCOL];
+
+    for (size_t i = 0; i < table->field_count; i++) {
+        if (table->fields[i].offset == protocol_settings[setting].offset)
+            return &table->fields[i];
+    }
+    return NULL;
+}
+
+/* A value in its unit, as people write it: 0.80 for a share. */
+static void add_value(struct text *out, enum unit unit, int32_t value)
+{
+    char text[MILLIMETRE_TEXT_SIZE];
+
+    if (unit == UNIT_PERMILLE) /* thousandths with two decimals, as micrometres are */
+        text_add(out, millimetre_to_text(value, text));
+    else
+        sentence_value(out, unit, value);
+}
+
+/* "Default 0.80 (from memory); a share between 0 and 1." NULL: no memory. */
+static const char *help_of(struct form *form, enum setting setting)
+{
+    const struct setting_row *row = &protocol_settings[setting];
+    struct text text = {0};
+
+    text_add(&text, "Default ");
+    add_value(&text, row->unit, row->value);
+    text_addf(&text, ", %s%s%.200s.", standing_text(row->standing),
+              row->source[0] == '\0' ? "" : ": ", row->source);
+    if (row->unit == UNIT_PERMILLE)
+        text_add(&text, " A share: 0.80 is four of five.");
+    const char *help =
+        text.failed ? NULL : arena_text(&form->arena, text_string(&text), text.length);
+    text_release(&text);
+    return help;
+}
+
+/* The value is read by the engine but for shares, whose thousandths nobody writes. */
+static enum status make_item(struct form *form, enum setting setting, struct error *error)
+{
+    struct setting_kept *kept = arena_alloc(&form->arena, sizeof *kept);
+    const struct field *field = field_of(setting);
+
+    if (kept == NULL || field == NULL)
+        return error_no_memory(error);
+    kept->item = (struct form_item){
+        .name = protocol_settings[setting].unit == UNIT_PERMILLE ? "share" : field->name,
+        .label = protocol_settings[setting].name,
+        .help = help_of(form, setting),
+        .flags = ITEM_REQUIRED | ITEM_FIRST};
+    kept->template = form_template_setting;
+    kept->template.items = &kept->item;
+    kept->template.item_count = 1;
+    form_inner(form)->template = &kept->template;
+    form_inner(form)->kept = kept;
+    return kept->item.help == NULL ? error_no_memory(error) : STATUS_OK;
+}
+
+static enum status read_current(struct app *app, struct form *form, enum record_kind kind,
+                                struct error *error)
+{
+    union any_record row = {0}, current = {0};
+    const char *table = record_tables[kind].table;
+
+    enum status status =
+        store_read_row(app->store, kind, &form->subject.row, &form->arena, &row, error);
+    if (status == STATUS_OK)
+        status =
+            store_read_current(app->store, kind, &row.head.record, &form->arena, &current, error);
+    if (status == STATUS_NOT_FOUND)
+        return error_set(error, status, table, "This %s is not there any more.", table);
+    if (status == STATUS_OK && !id_equal(&current.head.id, &row.head.id))
+        return error_set(error, STATUS_CONFLICT, table,
+                         "This %s was changed at another seat meanwhile; open it again.", table);
+    if (status == STATUS_OK)
+        form_put_row(form, 0, &current);
+    return status;
+}
+
+static enum status prepare_setting(struct app *app, struct form *form, struct error *error)
+{
+    enum setting setting = form->subject.setting;
+
+    if (setting <= SETTING_NONE || setting >= SETTING_COUNT)
+        return error_set(error, STATUS_INPUT, "setting", "There is no such setting.");
+    enum status status = read_current(app, form, RECORD_PROTOCOL, error);
+    return status == STATUS_OK ? make_item(form, setting, error) : status;
+}
+
+static int32_t value_in(const union any_record *record, enum setting setting)
+{
+    return protocol_value(&record->protocol, setting);
+}
+
+/* A share stands on the form as people write it, as if the engine had shown it. */
+static void follow_setting(struct app *app, struct form *form)
+{
+    int index = form_index(form, 0, "share");
+    struct text text = {0};
+
+    (void)app;
+    if (index < 0 || form->fields[index].recorded[0] != '\0')
+        return;
+    struct form_field *field = &form->fields[index];
+    add_value(&text, UNIT_PERMILLE,
+              value_in(&form_inner(form)->slots[0].before, form->subject.setting));
+    const char *opened = arena_text(&form->arena, text_string(&text), text.length);
+    if (opened != NULL) {
+        form_cut(opened, field->recorded, sizeof field->recorded);
+        form_cut(opened, field->entered, sizeof field->entered);
+        form_cut(opened, field->shown, sizeof field->shown);
+        form_inner(form)->opened_text[index] = opened;
+        field->filled = true;
+    }
+    text_release(&text);
+}
+
+static enum entry enter_setting(struct app *app, struct form *form, int index, char sentence[200])
+{
+    const struct form_field *field = &form->fields[index];
+    const struct field *behind = field_of(form->subject.setting);
+    union any_record *now = form_now(form, 0);
+    int32_t value = -1;
+
+    (void)app;
+    if (index != form_index(form, 0, "share"))
+        return ENTRY_TAKEN;
+    if (field->entered[0] != '\0' &&
+        (millimetre_from_text(field->entered, MARK_POINT_OR_COMMA, field->label, &value, NULL) !=
+             STATUS_OK ||
+         value < 0))
+        return form_say(sentence, ENTRY_REFUSED,
+                        "Write a share with at most two decimals: 0.80 is four of five.");
+    exchange_set(behind, now, &value, sizeof value);
+    return ENTRY_TAKEN;
+}
+
+struct governed { /* the cases under a protocol */
+    const char *name;
+    int64_t count;
+};
+
+static enum status count_case(void *context, const void *record, struct error *error)
+{
+    struct governed *governed = context;
+    const struct casefile *casefile = record;
+    const char *name = casefile->protocol;
+
+    (void)error;
+    if (name == NULL || name[0] == '\0')
+        name = STORE_PRACTICE_PROTOCOL;
+    if (casefile->closed_on == DAY_NONE && strcmp(name, governed->name) == 0)
+        governed->count++;
+    return STATUS_OK;
+}
+
+static bool tell_value(const struct form *form, struct arena *arena, struct lines *lines)
+{
+    const struct setting_row *row = &protocol_settings[form->subject.setting];
+    const struct form_slot *slot = &form_inner(form)->slots[0];
+    struct text text = {0};
+
+    text_addf(&text, "%s: ", row->name);
+    add_value(&text, row->unit, value_in(&slot->before, form->subject.setting));
+    text_add(&text, " -> ");
+    add_value(&text, row->unit, value_in(&slot->now, form->subject.setting));
+    text_addf(&text, "; standing of the default: %s.", standing_text(row->standing));
+    bool added = !text.failed && form_add_line(arena, lines, "%s", text_string(&text));
+    text_release(&text);
+    return added;
+}
+
+static enum status warn_setting(struct app *app, struct form *form, struct arena *arena,
+                                struct lines *lines, struct error *error)
+{
+    struct governed governed = {.name = form_now(form, 0)->protocol.name};
+
+    enum status status =
+        store_each_row(app->store, RECORD_CASEFILE, STORE_NOW, count_case, &governed, error);
+    if (status != STATUS_OK)
+        return status;
+    bool added = tell_value(form, arena, lines) &&
+                 form_add_line(arena, lines,
+                               "It applies to %lld open cases from now on; stored verdicts stay.",
+                               (long long)governed.count);
+    if (added && form->subject.setting == SETTING_WIDTH_ERROR)
+        added = form_add_line(arena, lines,
+                              "Once there are ten repeat pairs the practice's own error replaces "
+                              "it again.");
+    return form_lines_done(added, error);
+}
+
+const struct form_template form_template_setting = {
+    .kind = FORM_SETTING,
+    .name = "setting",
+    .title = "Setting",
+    .slots = {RECORD_PROTOCOL, RECORD_KIND_COUNT, RECORD_KIND_COUNT, RECORD_KIND_COUNT,
+              RECORD_KIND_COUNT},
+    .prepare = prepare_setting,
+    .follow = follow_setting,
+    .warn = warn_setting,
+    .enter = enter_setting,
+};
+
+/* ---- a protocol of a case's own ---- */
+
+enum { OWN_PROTOCOL, OWN_CASE };
+
+static enum status prepare_protocol(struct app *app, struct form *form, struct error *error)
+{
+    const struct casefile *casefile = form->history.casefile;
+    struct form_slot *slots = form_inner(form)->slots;
+
+    enum status status = form_need_open(app, form, error);
+    if (status != STATUS_OK)
+        return status;
+    if (casefile->protocol != NULL && strcmp(casefile->protocol, casefile->number) == 0)
+        return error_set(error, STATUS_INPUT, casefile->number,
+                         "Case %s has a protocol of its own already; change its values in the "
+                         "settings.",
+                         casefile->number);
+    struct protocol *own = &slots[OWN_PROTOCOL].now.protocol;
+    *own = *form->history.protocol;
+    own->head = (struct row_head){0};
+    own->name = casefile->number;
+    form_put_row(form, OWN_CASE, casefile);
+    slots[OWN_CASE].now.casefile.protocol = casefile->number;
+    slots[OWN_CASE].now.casefile.head.reason = "a protocol of its own";
+    return STATUS_OK;
+}
+
+static void follow_protocol(struct app *app, struct form *form)
+{
+    static const char *const choices[] = {"yes"};
+
+    (void)app;
+    form_make_choice(form, OWN_PROTOCOL, "make", choices, 1, 0);
+    form_demand(form, OWN_PROTOCOL, "make", true);
+}
+
+static enum entry enter_protocol(struct app *app, struct form *form, int index, char sentence[200])
+{
+    (void)app;
+    if (index == form_index(form, OWN_PROTOCOL, "make"))
+        return form_take_choice(form, index, sentence);
+    return ENTRY_TAKEN;
+}
+
+/* The number may be the name of a protocol that was made and left before. */
+static enum status check_protocol(struct app *app, struct form *form, int *index,
+                                  struct error *error)
+{
+    const char *name = form_now(form, OWN_PROTOCOL)->protocol.name;
+    struct protocol other;
+
+    enum status status =
+        store_read_protocol(app->store, name, STORE_NOW, &form->arena, &other, error);
+    if (status == STATUS_NOT_FOUND)
+        return STATUS_OK;
+    if (status != STATUS_OK)
+        return status;
+    return form_refuse(form, OWN_PROTOCOL, "make", index, error,
+                       "A protocol called %s is there already; name it in the data of the case.",
+                       name);
+}
+
+static enum status warn_protocol(struct app *app, struct form *form, struct arena *arena,
+                                 struct lines *lines, struct error *error)
+{
+    const struct protocol *from = form->history.protocol;
+
+    (void)app;
+    return form_lines_done(
+        form_add_line(arena, lines,
+                      "Its values are those of \"%s\" as they stand; later changes there do not "
+                      "reach this case.",
+                      from->name),
+        error);
+}
+
+static const struct form_item protocol_items[] = {
+    {OWN_PROTOCOL, "name", "name", "The protocol is called like the case.", NULL, ITEM_LOCKED},
+    {OWN_PROTOCOL, "make", "limits of its own",
+     "Give this case limits of its own, copied from those it has? They are changed in the "
+     "settings.",
+     NULL, ITEM_FIRST},
+};
+const struct form_template form_template_protocol = {
+    .kind = FORM_PROTOCOL,
+    .name = "protocol",
+    .title = "Protocol of this case",
+    .items = protocol_items,
+    .item_count = sizeof protocol_items / sizeof protocol_items[0],
+    .slots = {RECORD_PROTOCOL, RECORD_CASEFILE, RECORD_KIND_COUNT, RECORD_KIND_COUNT,
+              RECORD_KIND_COUNT},
+    .prepare = prepare_protocol,
+    .follow = follow_protocol,
+    .check = check_protocol,
+    .warn = warn_protocol,
+    .enter = enter_protocol,
+};
+
+/* ---- a person ---- */
+
+static enum status prepare_person(struct app *app, struct form *form, struct error *error)
+{
+    if (id_is_none(&form->subject.row))
+        return STATUS_OK;
+    return read_current(app, form, RECORD_PERSON, error);
+}
+
+static enum status check_person(struct app *app, struct form *form, int *index, struct error *error)
+{
+    const struct form_slot *slot = &form_inner(form)->slots[0];
+    union any_record same = {0};
+
+    enum status status =
+        store_find_same_key(app->store, RECORD_PERSON, &slot->now, &form->arena, &same, error);
+    if (status == STATUS_NOT_FOUND ||
+        (status == STATUS_OK && id_equal(&same.head.record, &slot->now.head.record)))
+        return STATUS_OK;
+    if (status != STATUS_OK)
+        return status;
+    return form_refuse(form, 0, "login", index, error, "The login %s is %s's already.",
+                       slot->now.person.login, same.person.name);
+}
+
+static const struct form_item person_items[] = {
+    {0, "login", "login", "Name of the account with which this person sits down here.", NULL,
+     ITEM_REQUIRED | ITEM_FIRST},
+    {0, "name", "name", "Name as it stands beside what this person records.", NULL, ITEM_REQUIRED},
+    {0, "role", "role", "What this person does here.", NULL, ITEM_REQUIRED},
+};
+const struct form_template form_template_person = {
+    .kind = FORM_PERSON,
+    .name = "person",
+    .title = "Person",
+    .items = person_items,
+    .item_count = sizeof person_items / sizeof person_items[0],
+    .slots = {RECORD_PERSON, RECORD_KIND_COUNT, RECORD_KIND_COUNT, RECORD_KIND_COUNT,
+              RECORD_KIND_COUNT},
+    .prepare = prepare_person,
+    .check = check_person,
+};
