@@ -280,6 +280,8 @@ static enum entry read_text(struct reading *reading)
                            "This is nothing but blanks; write the text or leave the field empty.");
     if (status != STATUS_OK)
         return refuse(reading, &error);
+    if (reading->kind == RECORD_KIND_COUNT) /* the template reads it, whatever its input */
+        return ENTRY_TAKEN;
     if (reading->bound->type != FIELD_TEXT) /* a moment */
         return read_cell(reading, typed);
     exchange_set(reading->bound, reading->into, &typed, sizeof typed);
