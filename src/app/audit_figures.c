@@ -1,7 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* One case of one month: its figures by name, in the order in which they are asked for. */
 #include <inttypes.h>
-#include <math.h>
 
 #include "audit_private.h"
 #include "springline/app/grow.h"
@@ -118,7 +117,7 @@ static bool differs(const struct audit_behind *behind, enum source source)
 static void add_others(struct audit_subject *subject, struct audit_case_view *view)
 {
     static const char *const names[] = {
-        [SOURCE_SENSOR] = "sensor", [SOURCE_DIARY] = "diary", [SOURCE_TOLD] = "told, runs high"};
+        [SOURCE_SENSOR] = "sensor", [SOURCE_DIARY] = "diary", [SOURCE_TOLD] = "told"};
 
     for (int source = SOURCE_SENSOR; source <= SOURCE_TOLD; source++) {
         const struct wear_tally *tally = &subject->behind.sums[source];
@@ -158,18 +157,20 @@ static void add_open(struct audit_subject *subject, struct audit_case_view *view
     const struct audit_row *row = &subject->row;
     struct audit_figure spare, *figure;
 
-    text_addf(&subject->text, "%" PRId32, row->untrained_days);
-    figure = add_figure(subject, view, FIGURE_UNTRAINED, "days without a trainer", &spare);
+    text_addf(&subject->text, "%" PRId32 " %s without a trainer", row->untrained_days,
+              row->untrained_days == 1 ? "day" : "days");
+    figure = add_figure(subject, view, FIGURE_UNTRAINED, "no trainer", &spare);
     figure->marked = row->untrained_days > 0;
     if (row->untrained_days > 0)
         audit_lines_untrained(subject, &figure->behind);
     if (row->open_days > 0)
         text_addf(&subject->text,
-                  "%" PRId32 " of %" PRId32 " known days met, of %" PRId32 "; not counted above",
+                  "%" PRId32 " of %" PRId32 " known days met, of %" PRId32
+                  " days; not counted above",
                   row->open_met, row->open_known, row->open_days);
     else
-        text_add(&subject->text, "none");
-    figure = add_figure(subject, view, FIGURE_TAIL, "since the last visit", &spare);
+        text_add(&subject->text, "no day since the last visit");
+    figure = add_figure(subject, view, FIGURE_TAIL, "since visit", &spare);
     audit_lines_tail(subject, &figure->behind);
 }
 
@@ -224,7 +225,7 @@ static void add_missed(struct audit_subject *subject, struct audit_case_view *vi
     struct audit_figure spare, *figure;
 
     text_addf(&subject->text, "%" PRId32, subject->row.missed);
-    figure = add_figure(subject, view, FIGURE_MISSED, "missed bookings", &spare);
+    figure = add_figure(subject, view, FIGURE_MISSED, "missed", &spare);
     figure->marked = subject->row.missed > 0;
     audit_lines_missed(subject, &figure->behind);
 }
@@ -238,14 +239,14 @@ static void add_course(struct audit_subject *subject, struct audit_case_view *vi
 
     text_addf(&subject->text, "%" PRId32 " %s in a row short, low or unknown", row->short_run,
               row->short_run == 1 ? "period" : "periods");
-    figure = add_figure(subject, view, FIGURE_RUN, "run of short periods", &spare);
+    figure = add_figure(subject, view, FIGURE_RUN, "short run", &spare);
     figure->marked = row->short_run >= subject->history->protocol->wear_run_hold;
     audit_lines_run(subject, &figure->behind);
     if (row->has_change)
-        text_addf(&subject->text, "%+ld points, on the same source", lround(row->change * 100.0));
+        audit_add_change(&subject->text, row);
     else
         text_add(&subject->text, "none: one of the months is not judged, or on another source");
-    figure = add_figure(subject, view, FIGURE_CHANGE, "change from the month before", &spare);
+    figure = add_figure(subject, view, FIGURE_CHANGE, "change", &spare);
     audit_lines_change(subject, &figure->behind);
 }
 

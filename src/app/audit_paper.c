@@ -14,7 +14,8 @@ static const char legend[] =
     "share shown is cut, never rounded up. Unsure: the 95 % interval (Wilson) still reaches the "
     "minimum. Told runs high: self-report exceeds sensors by 3.8 to 5.0 h a day (published). A "
     "change is in percentage points, between months judged on the same source. Short run: periods "
-    "in a row that are short, low or unknown. Recomputed: no verdict was stored with the visit, "
+    "in a row that are short, low or unknown. A count that is not named is 0. Recomputed: no "
+    "verdict was stored with the visit, "
     "this one is by the rules as of its day. Overrides: more given than permitted.";
 
 static void wrap(struct page_sheet *sheet, const char *lead, struct text *line)
@@ -89,12 +90,11 @@ static void add_case(struct page_sheet *sheet, const struct listed_audit *listed
     wrap(sheet, "", &line);
     audit_view_why(listed, &line);
     wrap(sheet, indent, &line);
-    audit_add_counts(&line, &listed->row);
-    text_add(&line, ".");
-    wrap(sheet, indent, &line);
+    text_add(&line, "In the month: ");
+    audit_add_counts(&line, &listed->row, false);
+    text_add(&line, ". ");
     add_rest(&line, &listed->row);
-    if (line.length > 0)
-        wrap(sheet, indent, &line);
+    wrap(sheet, indent, &line);
     page_end_block(sheet);
     text_release(&line);
 }

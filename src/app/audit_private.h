@@ -11,8 +11,11 @@ void audit_add_permille(struct text *out, int32_t permille);
 const char *audit_source(enum source source);
 /* "11 of 28 known days met (diary), 39 %"; the share is cut. */
 void audit_add_days(struct text *out, enum source source, int32_t met, int32_t known);
-/* "visits 1, holds 0, ...", with the unknown days and the change. */
-void audit_add_counts(struct text *out, const struct audit_row *row);
+/* "-14 points against the month before", of a row that has a change. */
+void audit_add_change(struct text *out, const struct audit_row *row);
+/* "visits 1, holds 0, ...", with the unknown days and the change; without zeros those counts that
+ * are 0 are left out. */
+void audit_add_counts(struct text *out, const struct audit_row *row, bool zeros);
 
 /* "2026-09-30 to 2026-10-27, 28 days with a trainer: LOW, 11 of 28 days met ...". */
 void audit_add_period(struct text *out, const struct wear_period *period);

@@ -90,10 +90,11 @@ static void add_groups(struct text *out, day month, const struct audit_totals *t
     char text[MONTH_TEXT_SIZE];
 
     text_addf(out,
-              "%s  %" PRId32 " %s: below %" PRId32 " (%" PRId32 " LOW), unknown %" PRId32
-              ", not seen %" PRId32 ", meeting %" PRId32,
-              month_to_text(month, text), totals->cases, totals->cases == 1 ? "case" : "cases",
-              totals->below, totals->low, totals->unknown, totals->not_seen, totals->meeting);
+              "%s: below %" PRId32 " (%" PRId32 " LOW), unknown %" PRId32 ", not seen %" PRId32
+              ", meeting %" PRId32 ", of %" PRId32 " %s",
+              month_to_text(month, text), totals->below, totals->low, totals->unknown,
+              totals->not_seen, totals->meeting, totals->cases,
+              totals->cases == 1 ? "case" : "cases");
 }
 
 static void add_work(struct text *out, day month, const struct audit_totals *totals)
@@ -101,7 +102,7 @@ static void add_work(struct text *out, day month, const struct audit_totals *tot
     char text[MONTH_TEXT_SIZE];
 
     text_addf(out,
-              "%s  visits %" PRId32 ", holds %" PRId32 ", reductions %" PRId32 ", rests %" PRId32
+              "%s: visits %" PRId32 ", holds %" PRId32 ", reductions %" PRId32 ", rests %" PRId32
               ", overrides %" PRId32 ", missed %" PRId32,
               month_to_text(month, text), totals->visits, totals->holds, totals->reductions,
               totals->rests, totals->overrides, totals->missed);

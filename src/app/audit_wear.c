@@ -93,8 +93,11 @@ void audit_lines_judged(struct audit_subject *subject, enum source source, struc
         if (source == SOURCE_NONE)
             continue;
         text_add(&subject->text, "  ");
-        audit_add_days(&subject->text, source, tally->met, tally->known);
-        text_addf(&subject->text, ", by %s", tally->from_counts ? "counts" : "day records");
+        if (period->source != source) {
+            audit_add_days(&subject->text, source, tally->met, tally->known);
+            text_add(&subject->text, ", ");
+        }
+        text_addf(&subject->text, "by %s", tally->from_counts ? "counts" : "day records");
         audit_end_line(subject, lines);
         end_source(subject, source, period->from, period->to, lines);
     }

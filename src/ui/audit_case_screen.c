@@ -13,7 +13,7 @@ struct figures {
 enum column { NAME, VALUE, COLUMNS };
 
 static const struct list_column columns[COLUMNS] = {
-    [NAME] = {.head = "figure", .cells = 14, .wish = 26},
+    [NAME] = {.head = "figure", .cells = 12},
     [VALUE] = {.head = "value; Enter opens what stands behind it", .cells = 20, .stretch = true},
 };
 

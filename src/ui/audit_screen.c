@@ -11,8 +11,8 @@ struct audit {
 
 static const struct list_column columns[AUDIT_CELL_COUNT] = {
     [AUDIT_CELL_CASE] = {.head = "case", .cells = 7},
-    [AUDIT_CELL_NAME] = {.head = "name", .cells = 12, .stretch = true, .wish = 22},
-    [AUDIT_CELL_GROUP] = {.head = "group", .cells = 11},
+    [AUDIT_CELL_NAME] = {.head = "name", .cells = 12, .stretch = true, .wish = 18},
+    [AUDIT_CELL_GROUP] = {.head = "group", .cells = 12},
     [AUDIT_CELL_MET] = {.head = "met", .cells = 6, .keep = 1, .right = true},
     [AUDIT_CELL_SHARE] = {.head = "share", .cells = 5, .keep = 2, .right = true},
     [AUDIT_CELL_INTERVAL] = {.head = "95 %", .cells = 8, .keep = 3, .right = true},
