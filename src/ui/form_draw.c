@@ -13,6 +13,7 @@ enum {
     WIDE_COLUMNS = 80,
     LABEL_CELLS = 26,
     VALUE_CELLS = 24,
+    CHOICE_CELLS = 13, /* a digit and its word: the rest is for the other choices */
     ROWS_MAX = 2 * FORM_FIELDS_MAX,
     FIELD_ROWS_LEAST = 6,  /* below that the caution stands in the review only */
     NOTICE_ROWS_LEAST = 5, /* below that no row is left to say that more is above or below */
@@ -160,8 +161,9 @@ static void add_choices_aside(struct ui *ui, const struct form_field *field, int
 
     form_view_add_choices(field, &choices);
     int used = grid_measure(&ui->grid, text_string(aside));
-    if (choices.length > 0 && used + 2 + grid_measure(&ui->grid, text_string(&choices)) <= cells)
-        text_addf(aside, "%s%s", used > 0 ? " " : "", text_string(&choices));
+    used += used > 0 ? 2 : 0;
+    if (choices.length > 0 && used + grid_measure(&ui->grid, text_string(&choices)) <= cells)
+        text_addf(aside, "%s%s", used > 0 ? "  " : "", text_string(&choices));
     text_release(&choices);
 }
 
@@ -170,7 +172,8 @@ static void draw_aside(struct ui *ui, const struct form_view *view, const struct
                        bool focused, struct spot *spot)
 {
     int all = ui->grid.columns - spot->column - 1;
-    int cells = VALUE_CELLS + (all > 60 ? (all - 60) / 2 : 0);
+    bool choosing = focused && field->input == INPUT_CHOICE;
+    int cells = choosing ? CHOICE_CELLS : VALUE_CELLS + (all > 60 ? (all - 60) / 2 : 0);
     struct text aside = {0};
 
     spot->cells = all;
@@ -178,7 +181,7 @@ static void draw_aside(struct ui *ui, const struct form_view *view, const struct
         return;
     add_aside(view, field, focused, &aside);
     if (focused && field->choice_count > 0)
-        add_choices_aside(ui, field, all - cells - 2, &aside);
+        add_choices_aside(ui, field, all - cells - 1, &aside);
     if (aside.length > 0) {
         spot->cells = cells;
         grid_put(&ui->grid, spot->row, spot->column + cells + 2, all - cells - 1, LOOK_PLAIN,

@@ -4,9 +4,13 @@
 
 void form_view_add_choices(const struct form_field *field, struct text *out)
 {
+    const char *between = "";
+
     for (int i = 0; i < field->choice_count; i++) {
-        if (field->choices[i] != NULL && field->choices[i][0] != '\0')
-            text_addf(out, " %d %s ", i, field->choices[i]);
+        if (field->choices[i] == NULL || field->choices[i][0] == '\0')
+            continue;
+        text_addf(out, "%s%d %s", between, i, field->choices[i]);
+        between = "  ";
     }
 }
 
@@ -14,8 +18,10 @@ static void hint_field(const struct form_view *view, struct text *out)
 {
     const struct form_field *field = &view->form.fields[view->focus];
 
-    text_addf(out, "%s:", field->label);
+    text_addf(out, "%s: ", field->label);
     form_view_add_choices(field, out);
+    if (field->choice_count > 0)
+        text_add(out, " ");
     if (field->if_empty[0] != '\0' && view->enter.editor.length == 0)
         text_addf(out, " Enter alone: %s.", field->if_empty);
     else if (field->entered[0] == '\0' && !field->required)

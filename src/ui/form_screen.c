@@ -214,7 +214,8 @@ static void type_character(struct ui *ui, struct form_view *view, const struct k
     }
     if (key->control)
         return;
-    if (field->choice_count == 0 || key->pasted)
+    bool one_digit = field->choice_count > 0 && (several || field->choice_count <= 10);
+    if (!one_digit || key->pasted)
         editor_insert(&view->enter.editor, key->character);
     else if (enter_choice(ui, &view->enter, key->character, several, field->at_once))
         accept(ui, view);

@@ -58,7 +58,7 @@ void form_ask_review_key(struct ui *ui, struct form_view *view, enum command com
 void form_view_draw(struct ui *ui, void *state, int rows);
 /* Appends what may be typed now. */
 void form_view_hint(struct ui *ui, const void *state, struct text *out);
-/* Appends the choices of a field with their digits: " 1 yes  2 no". */
+/* Appends the choices of a field with their digits: "1 yes  2 no". */
 void form_view_add_choices(const struct form_field *field, struct text *out);
 
 #endif

@@ -19,6 +19,7 @@ static enum status fill(struct ui *ui, struct text_view *view, struct error *err
         panel_clear(&view->panel);
         for (size_t i = 0; i < lines.count; i++)
             panel_add(&view->panel, LOOK_PLAIN, 2, lines.line[i]);
+        panel_add(&view->panel, LOOK_PLAIN, 0, app_caution); /* for a screen too small for both */
         if (view->panel.failed)
             status = error_no_memory(error);
     }
@@ -60,10 +61,13 @@ enum status text_view_open(struct ui *ui, const void *argument, void **state, st
 void text_view_draw(struct ui *ui, void *state, int rows)
 {
     struct text_view *view = state;
-    int bottom = rows >= CAUTION_ROWS ? enter_caution_draw(ui, rows) : rows;
+    bool roomy = rows >= CAUTION_ROWS; /* then it always stands below the text */
+    int bottom = roomy ? enter_caution_draw(ui, rows) : rows;
+    struct panel shown = view->panel;
 
+    shown.count -= roomy && shown.count > 0;
     grid_put(&ui->grid, 0, 0, ui_title_cells(ui), LOOK_BOLD, view->title);
-    pages_draw(ui, &view->panel, &view->pages, 1, bottom - 1);
+    pages_draw(ui, &shown, &view->pages, 1, bottom - 1);
     grid_cursor(&ui->grid, 1, 0);
 }
 
@@ -110,9 +114,8 @@ void text_view_command(struct ui *ui, void *state, enum command command, const s
 void text_view_hint(struct ui *ui, const void *state, struct text *out)
 {
     (void)ui;
-    text_add(out, ((const struct text_view *)state)->pages.at_end
-                      ? "This is all of it."
-                      : "More below: + one row, PageDown one page, End to the end.");
+    (void)state;
+    text_add(out, "Home goes to the beginning of the text, End to its end.");
 }
 
 static void fill_again(struct ui *ui, struct text_view *view)
