@@ -10,6 +10,18 @@
 #include "springline/core/course.h"
 #include "visit_private.h"
 
+bool case_until(const struct history *history, day today, struct arena *arena,
+                struct history *until)
+{
+    struct case_state state;
+
+    course_state(history, &state);
+    if (state.newest != DAY_NONE && state.newest > today)
+        return history_until(history, today, arena, until);
+    *until = *history;
+    return true;
+}
+
 struct head_maker {
     const struct history *history, *until; /* whole; as of today */
     day today;
@@ -172,8 +184,10 @@ static void add_reason(struct head_maker *maker, const struct judgement *judgeme
     text_add(&maker->text, "  ");
     sentence_told(&maker->text, &told[at]);
     if (count - at > 1)
-        text_addf(&maker->text, " (%d more)", count - at - 1);
+        text_addf(&maker->text, " (+%d)", count - at - 1);
     end_line(maker, "", false);
+    if (!maker->failed)
+        maker->view->head[maker->view->head_count - 1].detail = true;
 }
 
 /* "upper if sound: HOLD R 0.00 L 0.00" */
@@ -241,11 +255,22 @@ static void add_closed(struct head_maker *maker)
     end_line(maker, "CLOSED", true);
 }
 
+static void brief_lacking(struct head_maker *maker)
+{
+    const struct casefile *casefile = maker->until->casefile;
+
+    text_add(&maker->brief, "missing:");
+    text_add(&maker->brief, wear_trainer_current(maker->until, maker->today) ? "" : " trainer");
+    text_add(&maker->brief, casefile->consent_on == DAY_NONE ? " consent" : "");
+    text_add(&maker->brief, casefile->asked_on == DAY_NONE ? " health questions" : "");
+}
+
 static void add_lacking(struct head_maker *maker)
 {
     if (is_closed(maker->history, maker->today))
         return;
     advise_tell_lacking(&maker->text, maker->until, maker->today);
+    brief_lacking(maker);
     end_line(maker, "missing", true);
 }
 
@@ -294,8 +319,10 @@ static void add_activations(struct head_maker *maker, enum arch arch)
         sums[0] += visit->right > 0 ? visit->right : 0;
         sums[1] += visit->left > 0 ? visit->left : 0;
     }
-    text_addf(&maker->text, "; %d activation%s", count, count == 1 ? "" : "s");
-    if (count > 0) {
+    if (count == 0)
+        text_add(&maker->text, "; no activation yet");
+    else {
+        text_addf(&maker->text, "; %d activation%s", count, count == 1 ? "" : "s");
         text_add(&maker->text, ", R ");
         told_mm(&maker->text, sums[0]);
         text_add(&maker->text, " L ");
@@ -338,8 +365,9 @@ static void add_arch(struct head_maker *maker, enum arch arch, enum stage stage)
 
     if (expander == NULL)
         return;
-    text_addf(&maker->text, "%s %s", word_text(&words_arch, (int)arch),
-              word_text(&words_stage, (int)stage));
+    text_add(&maker->text, word_text(&words_arch, (int)arch));
+    if (stage != STAGE_FITTED) /* its day says so */
+        text_addf(&maker->text, " %s", word_text(&words_stage, (int)stage));
     passed = add_place(&maker->text, expander, maker->today);
     if (expander->sides != SIDES_BOTH)
         text_addf(&maker->text, ", in plan: %s",
@@ -399,6 +427,8 @@ static void add_wear(struct head_maker *maker)
 {
     struct wear_periods periods;
 
+    if (is_closed(maker->history, maker->today))
+        return;
     wear_periods(maker->history, maker->history->protocol, maker->today,
                  (struct reach){.through = maker->today}, &periods);
     if (periods.count == 0) {
@@ -409,9 +439,6 @@ static void add_wear(struct head_maker *maker)
     add_on(&maker->text, "wear since ", periods.period[0].from);
     text_add(&maker->text, ": ");
     told_wear(&maker->text, &periods.period[0]);
-    if (periods.period[0].untrained_days > 0)
-        text_addf(&maker->text, ", %d days without a trainer",
-                  (int)periods.period[0].untrained_days);
     end_line(maker, "", false);
 }
 
@@ -435,7 +462,7 @@ enum status case_head_make(const struct history *history, day today, struct aren
         .history = history, .until = &until, .today = today, .arena = arena, .view = view};
     enum stage stages[3] = {STAGE_NONE, STAGE_NONE, STAGE_NONE};
 
-    if (!history_until(history, today, arena, &until))
+    if (!case_until(history, today, arena, &until))
         return error_no_memory(error);
     course_state(&until, &view->state);
     enum stage stage =

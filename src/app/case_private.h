@@ -18,11 +18,20 @@ day case_day_of(enum record_kind kind, const void *record);
 void case_tell(struct text *out, enum record_kind kind, const void *record);
 /* The same of a visit, with the sums of its arch so far behind the amounts; NULL: without. */
 void case_tell_visit(struct text *out, const struct visit *visit, const um sums[2]);
+/* The same of a width, with its change behind the value. */
+void case_tell_width(struct text *out, const struct width *width, const char *change);
+/* "C-0018  Marrow, Pip" and "born 2017-05-02, 9 years". */
+void case_tell_who(struct text *out, const struct history *history);
+void case_tell_born(struct text *out, const struct history *history, day today);
 
 /* ---- the head (case_head.c) ---- */
 
 enum status case_head_make(const struct history *history, day today, struct arena *arena,
                            struct case_view *view, struct error *error);
+/* The case as of the day: itself, or, where something in it is dated later (the day was set back),
+ * without that. False: no memory. */
+bool case_until(const struct history *history, day today, struct arena *arena,
+                struct history *until);
 /* Appends a safety item that stands, in words: "separators in since 2026-10-30 without bands". */
 void case_tell_safety(struct text *out, const struct case_state *state, enum safety item);
 /* What stands open of an arch by its last visits, the day's included; nothing: "". */

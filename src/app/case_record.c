@@ -231,11 +231,7 @@ static void add_heading(struct record_maker *maker, const struct history *histor
         text_addf(&maker->text, " of %s", day_to_text(on, date));
     if (history != NULL) {
         text_add(&maker->text, ", case ");
-        text_add_shown(&maker->text, history->casefile->number);
-        text_add(&maker->text, "  ");
-        text_add_shown(&maker->text, history->patient->family);
-        text_add(&maker->text, ", ");
-        text_add_shown(&maker->text, history->patient->given);
+        case_tell_who(&maker->text, history);
     }
     end_line(maker);
 }

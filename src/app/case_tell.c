@@ -159,7 +159,8 @@ static void tell_expander(struct text *out, const struct expander *expander)
     text_addf(out, " %s %s %s", word_text(&words_site, (int)expander->site),
               word_text(&words_landmark, (int)expander->landmark),
               teeth_to_text(expander->teeth, teeth));
-    add_mm(out, ", right wider by ", expander->plan_gap);
+    if (expander->plan_gap != 0)
+        add_mm(out, ", right wider by plan by ", expander->plan_gap);
     add_date(out, "; separators ", expander->separators_on);
     add_date(out, ", bands ", expander->banded_on);
     add_said(out, ", right band ", expander->band_right);
@@ -189,7 +190,7 @@ void case_tell_visit(struct text *out, const struct visit *visit, const um sums[
     add_said(out, "; by ", visit->by);
 }
 
-static void tell_width(struct text *out, const struct width *width)
+void case_tell_width(struct text *out, const struct width *width, const char *change)
 {
     char teeth[8];
 
@@ -197,9 +198,10 @@ static void tell_width(struct text *out, const struct width *width)
               word_text(&words_site, (int)width->site),
               word_text(&words_landmark, (int)width->landmark), teeth_to_text(width->teeth, teeth));
     told_mm(out, width->value);
-    text_addf(out, ", %s", word_text(&words_method, (int)width->method));
+    text_addf(out, "%s, %s", change, word_text(&words_method, (int)width->method));
     if (width->repeat > 1)
         text_addf(out, ", repeat %" PRId32, width->repeat);
+    add_said(out, "; by ", width->by);
 }
 
 static void tell_wear_day(struct text *out, const struct wear_day *wear)
@@ -263,7 +265,7 @@ void case_tell(struct text *out, enum record_kind kind, const void *record)
         case_tell_visit(out, record, NULL);
         break;
     case RECORD_WIDTH:
-        tell_width(out, record);
+        case_tell_width(out, record, "");
         break;
     case RECORD_WEAR_DAY:
         tell_wear_day(out, record);

@@ -15,24 +15,37 @@ static const char *keep(struct arena *arena, struct text *text)
     return kept;
 }
 
+void case_tell_who(struct text *out, const struct history *history)
+{
+    const struct patient *patient = history->patient;
+
+    text_add_shown(out, history->casefile->number);
+    text_add(out, "  ");
+    text_add_shown(out, patient->family == NULL ? "" : patient->family);
+    text_add(out, ", ");
+    text_add_shown(out, patient->given == NULL ? "" : patient->given);
+}
+
+void case_tell_born(struct text *out, const struct history *history, day today)
+{
+    const struct patient *patient = history->patient;
+    char date[DAY_TEXT_SIZE];
+
+    if (patient->born == DAY_NONE)
+        text_add(out, "birth date not recorded");
+    else
+        text_addf(out, "born %s, %d years", day_to_text(patient->born, date),
+                  day_age_years(patient->born, today));
+}
+
 static enum status make_who(const struct history *history, day today, struct arena *arena,
                             struct case_view *view, struct error *error)
 {
-    const struct patient *patient = history->patient;
     struct text text = {0};
-    char date[DAY_TEXT_SIZE];
 
-    text_add_shown(&text, history->casefile->number);
-    text_add(&text, "  ");
-    text_add_shown(&text, patient->family == NULL ? "" : patient->family);
-    text_add(&text, ", ");
-    text_add_shown(&text, patient->given == NULL ? "" : patient->given);
+    case_tell_who(&text, history);
     view->who = keep(arena, &text);
-    if (patient->born == DAY_NONE)
-        text_add(&text, "birth date not recorded");
-    else
-        text_addf(&text, "born %s, %d years", day_to_text(patient->born, date),
-                  day_age_years(patient->born, today));
+    case_tell_born(&text, history, today);
     view->born = keep(arena, &text);
     text_release(&text);
     return view->who == NULL || view->born == NULL ? error_no_memory(error) : STATUS_OK;
@@ -71,6 +84,7 @@ struct why_maker {
     struct arena *arena;
     struct lines *lines;
     struct text text;
+    bool judged; /* an arch was */
     bool failed;
 };
 
@@ -80,6 +94,21 @@ static void end_line(struct why_maker *maker)
         return;
     if (!told_end_line(maker->arena, maker->lines, &maker->text))
         maker->failed = true;
+}
+
+static void why_who(struct why_maker *maker)
+{
+    const char *alerts = maker->history->patient->alerts;
+
+    case_tell_who(&maker->text, maker->history);
+    text_add(&maker->text, "  ");
+    case_tell_born(&maker->text, maker->history, maker->today);
+    end_line(maker);
+    if (alerts == NULL || alerts[0] == '\0')
+        return;
+    text_add(&maker->text, "ALERT: ");
+    text_add_shown(&maker->text, alerts);
+    end_line(maker);
 }
 
 static void why_safety(struct why_maker *maker)
@@ -119,7 +148,7 @@ static void why_findings(struct why_maker *maker, const struct judgement *judgem
 /* An arch that can not be judged: why, so that nobody takes silence for permission. */
 static void why_not(struct why_maker *maker, enum arch arch)
 {
-    const struct expander *expander = case_expander_of(maker->until, arch, maker->today);
+    const struct expander *expander = case_expander_of(maker->history, arch, maker->today);
     const struct advise_options options = {.arch = arch, .on = maker->today};
     char date[DAY_TEXT_SIZE];
 
@@ -142,6 +171,7 @@ static void why_arch(struct why_maker *maker, enum arch arch)
         why_not(maker, arch);
         return;
     }
+    maker->judged = true;
     told_heading(&maker->text, &judgement, true, true);
     end_line(maker);
     if (expander->passive_on != DAY_NONE && expander->passive_on <= maker->today) {
@@ -160,6 +190,7 @@ static void why_all(struct why_maker *maker)
     const struct casefile *casefile = maker->history->casefile;
     char date[DAY_TEXT_SIZE], grain[MILLIMETRE_TEXT_SIZE];
 
+    why_who(maker);
     why_safety(maker);
     if (casefile->closed_on != DAY_NONE && casefile->closed_on <= maker->today) {
         text_addf(&maker->text, "The case is closed since %s (%s): nothing is to be activated.",
@@ -172,12 +203,14 @@ static void why_all(struct why_maker *maker)
         advise_tell_lacking(&maker->text, maker->until, maker->today);
         end_line(maker);
     }
-    text_addf(&maker->text,
-              "Nobody looked today: tissue and hardware are assumed sound. Permitted "
-              "amounts are rounded down to the step of %s mm.",
-              millimetre_to_text(maker->history->protocol->step_grain, grain));
-    end_line(maker);
-    text_add(&maker->text, app_caution);
+    if (maker->judged)
+        text_addf(&maker->text,
+                  "Nobody looked today: tissue and hardware are assumed sound. Permitted amounts "
+                  "are rounded down to the step of %s mm.",
+                  millimetre_to_text(maker->history->protocol->step_grain, grain));
+    else
+        text_add(&maker->text, "No expander is in place: there is nothing to judge, and nothing is "
+                               "permitted.");
     end_line(maker);
 }
 
@@ -191,7 +224,7 @@ enum status case_view_why(struct app *app, const struct id *casefile, struct are
     enum status status = store_read_case(app->store, casefile, STORE_NOW, arena, &history, error);
     if (status != STATUS_OK)
         return status;
-    if (!history_until(&history, app->today, arena, &until))
+    if (!case_until(&history, app->today, arena, &until))
         return error_no_memory(error);
     why_all(&maker);
     text_release(&maker.text);

@@ -66,8 +66,12 @@ void case_add_wear(struct row_maker *maker)
     for (int32_t i = 0; i < periods.count; i++)
         add_period(maker, &periods.period[i]);
     for (size_t i = 0; i < history->wear_count_count; i++) {
+        text_add(&maker->what, "count: ");
         case_tell(&maker->what, RECORD_WEAR_COUNT, &history->wear_counts[i]);
-        case_add_row(maker, RECORD_WEAR_COUNT, &history->wear_counts[i], "", false);
+        struct sorted_row *row =
+            case_add_row(maker, RECORD_WEAR_COUNT, &history->wear_counts[i], "", false);
+        if (row != NULL)
+            row->row.section = "wear";
     }
     for (size_t i = 0; i < history->wear_day_count && maker->folded[0] != '\0'; i++) {
         case_tell(&maker->what, RECORD_WEAR_DAY, &history->wear_days[i]);
@@ -137,10 +141,12 @@ enum status case_view_wear(struct app *app, const struct id *casefile, day from,
     if (status != STATUS_OK)
         return status;
     wear_judge(&history, history.protocol, from, to, &period);
+    case_tell_who(&text, &history);
+    bool good = told_end_line(arena, lines, &text);
     text_addf(&text, "%s to %s: ", day_to_text(from, begins), day_to_text(to, ends));
     told_wear(&text, &period);
     tell_rest(&text, &period);
-    bool good = told_end_line(arena, lines, &text);
+    good = good && told_end_line(arena, lines, &text);
     for (int source = SOURCE_NONE + 1; source <= SOURCE_TOLD && good; source++)
         good = end_tally(arena, lines, &text, &period.sources[source], (enum source)source);
     text_addf(&text, "A day meets the minimum with %" PRId32 " minutes%s.",

@@ -8,7 +8,8 @@
 enum {
     HANG = 2,
     ROOMY_ROWS = 20, /* of the terminal: below this the hint has one row */
-    SMALL_ROWS = 8   /* below this the head may take all there is: the list keeps its own least */
+    SMALL_ROWS = 8,  /* below this the head may take all there is: the list keeps its own least */
+    LIST_MORE = 2    /* else rows left to the list beside that */
 };
 
 /* ---- who ---- */
@@ -63,28 +64,50 @@ static int least_rows(struct ui *ui, const struct case_view *view, bool brief)
     return rows;
 }
 
-static void add_line(struct panel *panel, const struct case_line *line, bool brief)
+static void add_line(struct panel *panel, const struct case_line *line, const char *text)
 {
     unsigned look = line->always ? LOOK_BOLD : LOOK_PLAIN;
 
-    panel_add_marked(panel, look, HANG, brief ? line->brief : line->text, line->word,
-                     look | LOOK_BOLD | LOOK_REVERSE, 0);
+    panel_add_marked(panel, look, HANG, text, line->word, look | LOOK_BOLD | LOOK_REVERSE, 0);
+}
+
+/* How a line is to be said: fully, in brief, or cut to one row. */
+struct saying {
+    bool brief, cut;
+};
+
+static void say(struct ui *ui, const struct case_line *line, struct saying saying, struct text *out)
+{
+    if (saying.brief && line->always)
+        text_add(out, line->brief);
+    else if (saying.cut && line->detail)
+        text_fit(out, line->text, ui->grid.columns, false);
+    else
+        text_add(out, line->text);
 }
 
 /* The lines in their order: all that must be seen, of the others those for which there are spare
- * rows. Returns the rows that are left. */
-static int add_lines(struct ui *ui, const struct case_view *view, bool brief, int spare,
+ * rows. Returns the rows that would be wanted for those that are left out. */
+static int add_lines(struct ui *ui, const struct case_view *view, struct saying saying, int spare,
                      struct panel *panel)
 {
+    struct text text = {0};
+    int wanted = 0;
+
     for (size_t i = 0; i < view->head_count; i++) {
         const struct case_line *line = &view->head[i];
-        int rows = line->always ? 0 : rows_of(ui, line->text);
-        if (rows > spare)
+        text_clear(&text);
+        say(ui, line, saying, &text);
+        int rows = line->always ? 0 : rows_of(ui, text_string(&text));
+        if (rows > spare) {
+            wanted += rows;
             continue;
+        }
         spare -= rows;
-        add_line(panel, line, brief && line->always);
+        add_line(panel, line, text_string(&text));
     }
-    return spare;
+    text_release(&text);
+    return wanted;
 }
 
 /* All that must be seen as one running text: it takes the fewest rows. */
@@ -113,24 +136,35 @@ static int add_born(struct ui *ui, const struct case_view *view, struct panel *p
     return 1;
 }
 
+/* What must be seen, and what else has room; the caution line last. */
+static void add_head(struct ui *ui, const struct case_view *view, bool brief, int spare,
+                     struct panel *panel)
+{
+    int caution = rows_of(ui, app_caution);
+    bool told = spare > caution;
+    struct panel trial = {0};
+    struct saying saying = {.brief = brief};
+
+    spare -= told ? caution : 0;
+    saying.cut = add_lines(ui, view, saying, spare, &trial) > 0;
+    panel_release(&trial);
+    add_lines(ui, view, saying, spare, panel);
+    if (told)
+        panel_add(panel, LOOK_PLAIN, 0, app_caution);
+}
+
 int case_head_draw(struct ui *ui, const struct case_view *view, int row, int rows)
 {
     struct panel panel = {.below = "... all of it: * 1"};
-    int budget = rows < SMALL_ROWS ? rows : rows * 3 / 4;
-    int caution = rows_of(ui, app_caution);
+    int budget = rows < SMALL_ROWS ? rows : rows - LIST_MORE;
     int born = add_born(ui, view, &panel);
     bool brief = born + least_rows(ui, view, false) > budget;
     int least = born + least_rows(ui, view, brief);
 
-    if (least > rows) {
+    if (least > rows)
         add_flow(view, &panel);
-    } else {
-        int spare = budget > least ? budget - least : 0;
-        bool told = spare > caution;
-        add_lines(ui, view, brief, told ? spare - caution : spare, &panel);
-        if (told)
-            panel_add(&panel, LOOK_PLAIN, 0, app_caution);
-    }
+    else
+        add_head(ui, view, brief, budget > least ? budget - least : 0, &panel);
     int all = panel_rows(&panel, &ui->grid, ui->grid.columns);
     int taken = panel_draw(&panel, &ui->grid, row, 0, all < rows ? all : rows, ui->grid.columns, 0);
     panel_release(&panel);
@@ -142,10 +176,11 @@ void case_hint_add(struct ui *ui, const struct case_row *row, struct text *out)
     int columns = ui->grid.columns;
     struct text whole = {0};
 
-    text_addf(&whole, "%s %s: %s", row->date, row->section, row->mark);
+    text_addf(&whole, "%s%s%s: %s", row->date, row->date[0] == '\0' ? "" : " ", row->section,
+              row->mark);
     if (row->more[0] != '\0')
         text_addf(&whole, " (%s)", row->more);
-    text_addf(&whole, "; %s", row->what);
+    text_addf(&whole, "%s%s", row->mark[0] == '\0' && row->more[0] == '\0' ? "" : "; ", row->what);
     /* Wrapped at blanks, two rows hold a little less than twice their cells. */
     text_fit(out, text_string(&whole),
              ui->grid.rows < ROOMY_ROWS ? columns : 2 * columns - columns / 8, false);

@@ -14,9 +14,9 @@ enum column { DATE, SECTION, WHAT, MARK, COLUMNS };
 
 static const struct list_column columns[COLUMNS] = {
     [DATE] = {.head = "date", .cells = 10},
-    [SECTION] = {.head = "record", .cells = 10, .keep = 2},
-    [WHAT] = {.head = "what", .cells = 16, .stretch = true, .wish = 40},
-    [MARK] = {.head = "mark", .cells = 11, .keep = 1},
+    [SECTION] = {.head = "record", .cells = 8, .keep = 2},
+    [WHAT] = {.head = "what", .cells = 14, .stretch = true},
+    [MARK] = {.head = "mark", .cells = 10, .keep = 1},
 };
 
 static const struct case_row *row_of(const void *state, size_t row)
