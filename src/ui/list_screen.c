@@ -3,6 +3,7 @@
 
 #include <stdlib.h>
 
+#include "springline/ui/binding.h"
 #include "springline/ui/screens.h"
 
 enum { SEARCH_CHARACTERS = 60, FIND_CELLS = 6, LIST_ROWS_LEAST = 4 };
@@ -92,6 +93,7 @@ enum status list_screen_open(struct ui *ui, const struct list_screen *screen, co
         return status;
     }
     view->asked_at_ms = ui_now_ms(ui);
+    view->back_at_ms = INT64_MIN / 2;
     *state = view;
     return STATUS_OK;
 }
@@ -158,13 +160,16 @@ bool list_screen_takes_text(const void *state, const struct key *key)
     return key->press == PRESS_NONE && key->character == '-' && !(last >= '0' && last <= '9');
 }
 
-/* Enter has just brought up this list: the same stroke, felt twice, opens none of its rows. */
+/* Enter has just brought up this list, or Enter or a digit has saved what stood above it: the same
+ * stroke, felt twice, is nothing. */
 bool list_screen_ignores(const struct ui *ui, const void *state, const struct key *key)
 {
     const struct list_view *view = state;
+    int64_t now = ui_now_ms(ui);
+    bool opens = key->press == PRESS_ENTER && now - view->asked_at_ms < UI_DEAF_MS;
+    bool saves = binding_command(ui->setup.config, key, PLACE_REVIEW) == COMMAND_SAVE;
 
-    return key->press == PRESS_ENTER && !key->pasted &&
-           ui_now_ms(ui) - view->asked_at_ms < UI_DEAF_MS;
+    return !key->pasted && (opens || (saves && now - view->back_at_ms < UI_DEAF_MS));
 }
 
 /* A search begins with a letter or a digit; then any character may follow. */
@@ -226,7 +231,8 @@ void list_screen_command(struct ui *ui, void *state, enum command command, const
 {
     struct list_view *view = state;
 
-    view->asked_at_ms = INT64_MIN / 2; /* another key came between: what follows is no bounce */
+    /* Another key came between: what follows is no bounce. */
+    view->asked_at_ms = view->back_at_ms = INT64_MIN / 2;
     switch ((int)command) {
     case COMMAND_NONE:
     case COMMAND_SEARCH:
@@ -273,5 +279,5 @@ void list_screen_resume(struct ui *ui, void *state)
     struct list_view *view = state;
 
     read_or_say(ui, view, false);
-    view->asked_at_ms = ui_now_ms(ui);
+    view->asked_at_ms = view->back_at_ms = ui_now_ms(ui);
 }

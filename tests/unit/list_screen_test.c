@@ -322,6 +322,9 @@ static void back_from_another_screen_search_and_record_stand(void **state)
     desk.headless.key_ms = 100;
     desk_keys(&desk, "<Enter>"); /* the stroke that closed the other one, bouncing */
     assert_int_equal(market.opened, 0);
+    desk.headless.key_ms = 10;
+    desk_keys(&desk, "1"); /* it may have been the digit that saves */
+    assert_false(desk_shows(&desk, "find: e1"));
     desk.headless.key_ms = 200;
     desk_keys(&desk, "<Enter>");
     assert_int_equal(market.opened, 2);

@@ -34,7 +34,8 @@ struct list_view {
     struct seat_mark mark;
     bool failed;         /* the last reading failed */
     bool narrowing;      /* during read: nothing but the search changed since the last reading */
-    int64_t asked_at_ms; /* when the list came, for the bounce of the key that opened it */
+    int64_t asked_at_ms; /* when the list came: Enter that bounces opens no row of it */
+    int64_t back_at_ms;  /* when it came back: the key that saved, bouncing, is no search */
 };
 
 struct list_screen {
