@@ -382,30 +382,6 @@ static enum status warn_patient(struct app *app, struct form *form, struct arena
     return form_lines_done(tell_gaps(patient, NULL, arena, lines), error);
 }
 
-struct siblings { /* the cases of one patient */
-    struct app_save *save;
-    struct id patient;
-};
-
-static enum status touch_case(void *context, const void *record, struct error *error)
-{
-    const struct siblings *siblings = context;
-    const struct casefile *casefile = record;
-
-    if (!id_equal(&casefile->patient, &siblings->patient))
-        return STATUS_OK;
-    return app_save_touch(siblings->save, &casefile->head.record, error);
-}
-
-/* The lists show the name beside each case of the patient, so each is rewritten. */
-static enum status append_patient(struct app *app, struct form *form, struct app_save *save,
-                                  struct error *error)
-{
-    struct siblings siblings = {save, form->history.patient->head.record};
-
-    return store_each_row(app->store, RECORD_CASEFILE, STORE_NOW, touch_case, &siblings, error);
-}
-
 static const struct form_item patient_items[] = {
     {0, "chart", "chart", "Number of the patient's chart.", NULL, ITEM_LOCKED},
     {0, "family", "family name", "Family name of the child.", NULL, ITEM_REQUIRED | ITEM_FIRST},
@@ -428,7 +404,6 @@ const struct form_template form_template_patient = {
               RECORD_KIND_COUNT},
     .prepare = prepare_patient,
     .warn = warn_patient,
-    .append = append_patient,
     .enter = enter_born,
 };
 
