@@ -1,11 +1,12 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* A day as it is typed: in full, or without the year. */
 #include <stdio.h>
-#include <stdlib.h>
 #include <string.h>
 
 #include "digits.h"
 #include "form_engine.h"
+
+enum { JUST_PAST_DAYS = 30 };
 
 static bool all_digits(const char *typed)
 {
@@ -32,23 +33,22 @@ static bool month_and_day(const char *typed, int *month, int *day_of_month)
     return true;
 }
 
-/* The year meant: of what is past the newest that has been, of what may come the nearest. */
+/*
+ * The year meant: of what is past, the newest such day that is not after today; of what may lie
+ * ahead, the next such day, where one of the last month still counts as meant.
+ */
 static int year_meant(int month, int day_of_month, day today, bool ahead)
 {
-    int year, best;
+    int year;
 
     day_civil(today, &year, NULL, NULL);
-    best = year;
-    for (int candidate = year - 1; candidate <= year + 1; candidate++) {
+    for (int i = 0; i < 3; i++) {
+        int candidate = ahead ? year - 1 + i : year + 1 - i;
         day there = day_of(candidate, month, day_of_month);
-        day chosen = day_of(best, month, day_of_month);
-        if (there == DAY_NONE || (!ahead && there > today))
-            continue;
-        if (chosen == DAY_NONE || (!ahead && chosen > today) ||
-            abs(there - today) < abs(chosen - today))
-            best = candidate;
+        if (there != DAY_NONE && (ahead ? there >= today - JUST_PAST_DAYS : there <= today))
+            return candidate;
     }
-    return best;
+    return year;
 }
 
 bool form_day_cell(const char *typed, day today, bool ahead, char cell[DAY_TEXT_SIZE])

@@ -40,9 +40,9 @@ char *form_cut(const char *text, char *copy, size_t size);
 enum status form_read_history(struct app *app, struct form *form, struct error *error);
 /*
  * A day as typed into the cell YYYY-MM-DD: that itself, YYYYMMDD, or MM-DD or MMDD: of a past event
- * the newest such day that is not after today, of one that may lie ahead the nearest. Of such a
- * one also a number of days from today, at most three digits. False: it is none of these; the day
- * may not exist all the same.
+ * the newest such day that is not after today, of one that may lie ahead the next one, a month back
+ * included. Of such a one also a number of days from today, at most three digits. False: it is none
+ * of these; the day may not exist all the same.
  */
 bool form_day_cell(const char *typed, day today, bool ahead, char cell[DAY_TEXT_SIZE]);
 /* Reads what stands in field index into *into (its field only); the form is left alone. ASK: an
