@@ -67,18 +67,31 @@ struct list_screen {
     void (*end)(struct ui *ui, void *state);
 };
 
-/* The functions of struct screen_ops. */
+/* ---- the functions of struct screen_ops ---- */
+
+/* Opens the screen: *state is one of its size. On failure nothing is left behind. */
 enum status list_screen_open(struct ui *ui, const struct list_screen *screen, const void *argument,
                              void **state, struct error *error);
+/* Frees the state. */
 void list_screen_close(struct ui *ui, void *state);
+/* Draws title, what stands above, the search and the list. */
 void list_screen_draw(struct ui *ui, void *state, int rows);
+/* A list that is searched, with a menu or a search that stands, and the screen's further places. */
 unsigned list_screen_places(const void *state);
+/* The places of the screen's menu. */
 unsigned list_screen_menu(const void *state);
+/* A hyphen behind a letter belongs to the search. */
 bool list_screen_takes_text(const void *state, const struct key *key);
+/* Enter right after the list came, and the key that saved right after it came back. */
 bool list_screen_ignores(const struct ui *ui, const void *state, const struct key *key);
+/* Searches, selects, sorts, opens; hands what it does not know to screen_go and to the screen. The
+ * state may be gone afterwards, unless the screen is the first. */
 void list_screen_command(struct ui *ui, void *state, enum command command, const struct key *key);
+/* Appends what the screen knows of the selected row; nothing while there is none. */
 void list_screen_hint(struct ui *ui, const void *state, struct text *out);
+/* Reads the rows again when another seat saved: true then. */
 bool list_screen_tick(struct ui *ui, void *state);
+/* Reads the rows again; search and selected record stand. */
 void list_screen_resume(struct ui *ui, void *state);
 
 /* Reads the rows again; a failure becomes the message. */
