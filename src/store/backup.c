@@ -301,6 +301,8 @@ enum status store_backup(struct store *store, const char *path, struct store_cop
         status = check_names(&names, error);
     if (status == STATUS_OK)
         status = file_make(text_string(&names.part), error);
+    if (status == STATUS_UNUSABLE)
+        status = not_written(path, strerror(errno), error);
     if (status == STATUS_OK) {
         status = make_copy(store, &names, &told, error);
         if (status != STATUS_OK) /* what this call made, and nothing else */

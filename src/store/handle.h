@@ -252,7 +252,8 @@ enum status head_read(struct store *store, int64_t *sequence, instant *newest,
 void connection_close(struct store *store);
 /* A damaged file is one that can not be opened or copied: exit 3, not the "no" of verify. */
 enum status as_unusable(enum status status, struct error *error);
-/* Makes an empty file (mode 0600) where nothing is. STATUS_INPUT: something is. */
+/* Makes an empty file (mode 0600) where nothing is. STATUS_INPUT: something is. STATUS_UNUSABLE: it
+ * can not be made, and errno says why. */
 enum status file_make(const char *path, struct error *error);
 /* The copy at path, opened to be read only, without any of the guards of a store that is worked in;
  * store_close. source is that of the store copied. */

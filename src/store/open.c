@@ -200,9 +200,14 @@ enum status file_make(const char *path, struct error *error)
         return error_set(error, STATUS_INPUT, path,
                          "%s exists already and is left as it is; name a file that does not exist.",
                          path);
-    if (file < 0)
-        return error_set(error, STATUS_UNUSABLE, path, "%s can not be made: %s.", path,
-                         strerror(errno));
+    if (file < 0) {
+        int problem = errno;
+
+        (void)error_set(error, STATUS_UNUSABLE, path, "%s can not be made: %s.", path,
+                        strerror(problem));
+        errno = problem;
+        return STATUS_UNUSABLE;
+    }
     failed = fchmod(file, S_IRUSR | S_IWUSR) != 0;
     failed = close(file) != 0 || failed;
     if (!failed)

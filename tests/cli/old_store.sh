@@ -1,0 +1,76 @@
+#!/bin/sh
+# SPDX-License-Identifier: GPL-3.0-or-later
+# A store that an older program left (tests/store/fixtures/README.md): it climbs the ladder, nothing
+# of its ledger changes, the advice stays the same; a newer store is refused and left as it was.
+. "${SPRINGLINE_SOURCE:-$PWD}/tests/support/cli.sh"
+
+fixtures=$source/tests/store/fixtures
+store=$work/old.db
+head=c825240309265fb60fc4457fe59ed40975c448aa1ae0132fea5556b46e63498a
+rungs=$(find "$source/schema" -name '*.sql' | wc -l)
+
+python3 -c 'import lzma, shutil, sys
+with lzma.open(sys.argv[1]) as packed, open(sys.argv[2], "wb") as store:
+    shutil.copyfileobj(packed, store)' "$fixtures/version_1.db.xz" "$store"
+ok $? "the store of version 1 is unpacked"
+chmod 600 "$store"
+
+# number SQL: what SQLite itself says of the store.
+number() {
+    python3 -c 'import sqlite3, sys
+print(sqlite3.connect(sys.argv[1]).execute(sys.argv[2]).fetchone()[0])' "$store" "$1"
+}
+[ "$(number 'PRAGMA user_version')" = 1 ]
+ok $? "it stands on the first rung"
+
+run --store "$store" verify
+answers 0 "opened by this program it is sound"
+grep -qF "ledger: 244 rows, every one matches; head $head" "$out"
+ok $? "every old row has the hash it had, up to the head of then"
+[ "$(number 'PRAGMA user_version')" = "$rungs" ]
+ok $? "it has climbed to the newest rung"
+python3 "$source/tests/support/check_chain.py" "$store" >"$out" 2>"$err" && grep -q "$head" "$out"
+ok $? "the chain is whole for a reader of another language too"
+
+cp "$store" "$work/climbed.db"
+run --store "$store" verify
+answers 0 "it is opened again"
+cmp -s "$store" "$work/climbed.db"
+ok $? "and not a byte of it has changed"
+
+# Words may change from version to version; what is permitted, and by which rules, may not.
+cat >"$work/compare.py" <<'END'
+import json, sys
+def bare(path):
+    told = json.load(open(path, encoding="utf-8"))
+    for arch in told:
+        for finding in arch["findings"]:
+            del finding["text"]
+    return told
+sys.exit(bare(sys.argv[1]) != bare(sys.argv[2]))
+END
+for case in C-0004 C-0007 C-0035; do
+    run --store "$store" --format json advise $case
+    [ "$code" = 0 ] && python3 "$work/compare.py" "$out" "$fixtures/version_1.$case.json"
+    ok $? "the advice for $case is what it was"
+done
+
+[ "$(number 'SELECT count(*) FROM draft')" = 1 ] && [ "$(number 'SELECT count(*) FROM judged')" = 1 ]
+ok $? "the unsaved visit and the stored verdict are there"
+run --store "$store" backup "$work/copy.db"
+answers 0 "a backup of it is made"
+run --store "$store" undo-import 3
+refuses 4 "wear count of case C-0035, from 2026-10-30" "its import stays, for what came with a visit stands on it"
+
+# A program of tomorrow.
+python3 -c 'import sqlite3, sys
+sqlite3.connect(sys.argv[1]).execute("PRAGMA user_version = %d" % (int(sys.argv[2]) + 1))' \
+    "$store" "$rungs"
+cp "$store" "$work/newer.db"
+run --store "$store" verify
+refuses 3 "newer springline" "a store of a newer program is refused in one sentence"
+run --store "$store" recall
+refuses 3 "newer springline" "whatever is asked of it"
+cmp -s "$store" "$work/newer.db"
+ok $? "and left as it was"
+finish
