@@ -23,7 +23,10 @@ enum {
 };
 
 static const char legend[] =
-    "met: days met of days known. 95 %: Wilson interval; unsure: it still reaches the minimum. "
+    "met: days met of days known. 95 %: Wilson interval; unsure: it still reaches the minimum. *: "
+    "a "
+    "period was judged lower than its days alone would give, because records overlap or are half "
+    "filled; these sums of days can read milder. "
     "change: against the month before, same source, in percentage points (pt). told runs high: "
     "self-report exceeds sensors by 3.8 to 5.0 h a day (published). unknown: share of the days. "
     "vis visits, hold holds, red reductions, rest rests, over more given than permitted, miss "
@@ -35,17 +38,19 @@ static int whole(double share)
     return (int)lround(share * 100.0);
 }
 
-/* "below, unsure": the interval still reaches the minimum. */
+/* "below, unsure": the interval still reaches the minimum; " *": it may read milder than the rule.
+ */
 static void write_group(const struct listed_audit *listed, char cell[CELL_SIZE])
 {
     const struct audit_row *row = &listed->row;
     bool unsure = audit_view_unsure(listed);
+    const char *mark = row->stricter ? " *" : "";
 
     if (row->low)
-        (void)snprintf(cell, CELL_SIZE, "%s", unsure ? "low, unsure" : "below, low");
+        (void)snprintf(cell, CELL_SIZE, "%s%s", unsure ? "low, unsure" : "below, low", mark);
     else
-        (void)snprintf(cell, CELL_SIZE, "%s%s", word_text(&words_audit_group, (int)row->group),
-                       unsure ? ", unsure" : "");
+        (void)snprintf(cell, CELL_SIZE, "%s%s%s", word_text(&words_audit_group, (int)row->group),
+                       unsure ? ", unsure" : "", mark);
 }
 
 /* The share is cut, not rounded: what is below the minimum must not look as if it met it. */

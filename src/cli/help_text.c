@@ -28,8 +28,10 @@ static const char *const details[COMMAND_COUNT] = {
         "visits, holds, reductions, rests, overrides (more given than permitted), missed "
         "(bookings), short_run (periods in a row short, low or unknown), change (against the month "
         "before).\n"
-        "--as-of: as the records stood at a moment (YYYY-MM-DDTHH:MM:SSZ) or ledger row (@SEQ). "
-        "Exit 1: no case is audited.",
+        "--as-of: as the records stood at a moment (YYYY-MM-DDTHH:MM:SSZ) or ledger row (@SEQ).\n"
+        "--paper: case by case in pages of 66 lines of 80 columns, form feeds between them, with "
+        "the reasons and what followed where more was given than permitted, and the hash of the "
+        "ledger's row. Exit 1: no case is audited.",
     [COMMAND_ADVISE] =
         "Verdict: proceed, reduce (less than the usual step), hold (nothing today), rest (the "
         "expander comes out for a while). Below it each rule that fired: rest, hold, limit or "

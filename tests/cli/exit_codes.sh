@@ -59,6 +59,9 @@ ok $? "as JSON an empty array"
 run --store "$store" audit --month 2024-01
 [ "$code" = 1 ] && [ "$(wc -l <"$out")" = 1 ] && [ ! -s "$err" ]
 ok $? "an empty audit is its header alone"
+run --store "$store" audit --month 2024-01 --paper
+[ "$code" = 1 ] && grep -q 'page 1 of 1' "$out"
+ok $? "an empty month on paper is one page"
 run --store "$store" audit --month 2026-10 --as-of 2001-01-01T00:00:00Z
 refuses 1 "" "an audit as of before the first row"
 run --store "$store" audit --month 2026-10 --as-of @0
@@ -102,6 +105,7 @@ usage 'one word too many' "a word too many" recall now
 usage 'Give the month' "an audit of no month" audit
 usage 'no month' "month 13" audit --month 2026-13
 usage 'no moment' "a moment that is none" audit --month 2026-10 --as-of yesterday
+usage 'audit --paper is offered as text only' "paper as CSV" --format csv audit --month 2026-10 --paper
 usage 'Give a case number such as C-0001 after advise' "advice on nobody" advise
 usage 'Give a case number such as C-0001 after chart' "a chart of nobody" chart
 usage 'Give a CSV file or a folder' "an import of nothing" import

@@ -38,6 +38,8 @@ for format in text csv json; do
     [ $format = text ] || read_$format advise 1
 done
 
+run --store "$store" audit --month 2026-10 --paper
+golden 0 audit_paper.text
 run --store "$store" recall --group safety --format csv
 golden 0 recall_safety.csv
 run --store "$store" recall --within 14 --group due --format csv

@@ -106,6 +106,82 @@ ok $? "what is known since the last visit, one case a line"
 ! grep -q ' 0 of   0 known' "$out" && grep -qx '  2[0-9] cases nothing is known of since' "$out"
 ok $? "the others as one count"
 has 'Printed 2026-11-25. Signature: ____' "the day it was printed, and room to sign"
+
+# The printed month against the CSV of the same month, read by Python's own reader; the pages
+# counted; the hash against the ledger as sqlite3 reads it.
+run --store "$store" --format csv audit --month 2026-10
+cp "$out" "$work/october.csv"
+run --store "$store" audit --month 2026-10 --paper
+python3 -c '
+import csv, re, sys
+paper = open(sys.argv[1], encoding="utf-8").read()
+pages = paper.split("\f")
+for at, page in enumerate(pages, 1):
+    lines = page.split("\n")
+    assert lines[-1] == "" and len(lines) - 1 == 65, len(lines)
+    assert lines[0].endswith(f"page {at} of {len(pages)}"), lines[0]
+    assert "Decision support only" in page and "local law and guidance come first." in page
+assert 4 <= len(pages) <= 6, len(pages)
+body = "\n".join("\n".join(page.split("\n")[4:-4]) for page in pages)
+group, found = None, {}
+for block in re.split(r"\n\n+", body.strip("\n")):
+    head = re.match(r"(BELOW|UNKNOWN|NOT SEEN|MEETING|MORE GIVEN)[A-Z ]*: (\d+)\n?", block)
+    if head:
+        group, block = head.group(1), block[head.end():]
+    if block.startswith("C-") and group != "MORE GIVEN":
+        assert block[:6] not in found
+        found[block[:6]] = (group, " ".join(block.split()))
+rows = list(csv.DictReader(open(sys.argv[2], newline="", encoding="utf-8"), strict=True))
+assert len(rows) == len(found) == 40
+names = {"below": "BELOW", "unknown": "UNKNOWN", "not-seen": "NOT SEEN", "meeting": "MEETING"}
+def count(text, word):
+    match = re.search(rf"\b{word} (\d+)", text)
+    return match.group(1) if match else "0"
+for row in rows:
+    group, text = found[row["case"]]
+    assert group == names[row["group"]], text
+    assert row["family"] in text and row["given"] in text and row["clinician"] in text, text
+    for word, column in (("visits", "visits"), ("holds", "holds"), ("reductions", "reductions"),
+                         ("rests", "rests"), ("overrides", "overrides"), ("missed", "missed"),
+                         ("short run", "short_run")):
+        assert count(text, word) == row[column], (word, text)
+    judged = re.search(r"(\d+) of (\d+) known days met \((\w+)[^)]*\), (\d+) %.*?95 % interval (\d+)-(\d+) %", text)
+    assert (judged is not None) == (row["adherence"] != ""), text
+    if judged:
+        met, known, source, share, low, high = judged.groups()
+        assert (met, known, source) == (row["days_met"], row["days_known"], row["source"]), text
+        assert int(share) == int(met) * 100 // int(known), text
+        assert abs(int(low) - 100 * float(row["low95"])) <= 0.51, text
+        assert abs(int(high) - 100 * float(row["high95"])) <= 0.51, text
+        assert ("unsure" in text) == (row["group"] == "below" and float(row["high95"]) >= 0.8), text
+    change = re.search(r"([+-]\d+) points? against", text)
+    assert (change is not None) == (row["change"] != ""), text
+    if change:
+        assert abs(int(change.group(1)) - 100 * float(row["change"])) <= 0.51, text' \
+    "$out" "$work/october.csv"
+ok $? "the paper says of each case what the CSV says, in whole pages"
+has 'MORE GIVEN THAN PERMITTED: 2' "the overrides"
+has 'C-0037 Ngozimbali, Adaeze: 2026-10-30 upper: given right 2.50, left 2.50 mm; permitted right 2.00, left 2.00 mm (recomputed). Reason: Away until January' \
+    "each with its reason"
+last=$(sqlite3 "$store" 'SELECT max(sequence) FROM ledger')
+hash=$(sqlite3 "$store" 'SELECT lower(hex(hash)) FROM ledger ORDER BY sequence DESC LIMIT 1')
+printed=$(sed -n 's/^    \(\([0-9a-f]\{4\} \)\{7\}[0-9a-f]\{4\}\)$/\1/p' "$out" | tr -d ' \n')
+[ -n "$hash" ] && [ "$hash" = "$printed" ]
+ok $? "the hash of the ledger's last row"
+cp "$out" "$work/now"
+run --store "$store" audit --month 2026-10 --paper --as-of "@$last"
+cmp -s "$out" "$work/now"
+ok $? "as of the last row it is the same paper"
+run --store "$store" audit --month 2026-10 --paper --as-of "@$((last - 1))"
+hash=$(sqlite3 "$store" "SELECT lower(hex(hash)) FROM ledger WHERE sequence = $last - 1")
+printed=$(sed -n 's/^    \(\([0-9a-f]\{4\} \)\{7\}[0-9a-f]\{4\}\)$/\1/p' "$out" | tr -d ' \n')
+[ -n "$hash" ] && [ "$hash" = "$printed" ]
+ok $? "as of an earlier row it is the hash of that"
+run --store "$store" audit --month 2026-09 --paper
+# In September more was given than permitted twice, and both were seen again since.
+has 'Followed by: 2026-' "what followed an override"
+has 'no reason recorded' "or that nobody wrote why"
+
 run --store "$store" audit --month 2026-11
 has 'Audit of 2026-11, running, up to 2026-11-25.' "a month that is still running says so"
 finish
