@@ -29,6 +29,7 @@ struct head_maker {
     struct case_view *view;
     struct text text;  /* of the line being made */
     struct text brief; /* the same in brief; empty: the text is brief */
+    bool told;         /* in brief, another line says what this one says */
     bool failed;       /* sticky: memory ran out */
 };
 
@@ -50,7 +51,10 @@ static void end_line(struct head_maker *maker, const char *word, bool always)
     if (maker->text.length == 0 && !maker->text.failed)
         return;
     line.text = keep(maker, &maker->text);
-    line.brief = maker->brief.length == 0 ? line.text : keep(maker, &maker->brief);
+    line.brief = maker->told                ? ""
+                 : maker->brief.length == 0 ? line.text
+                                            : keep(maker, &maker->brief);
+    maker->told = false;
     text_clear(&maker->text);
     text_clear(&maker->brief);
     if (maker->failed || !app_grow(maker->arena, (void **)&view->head, view->head_count,
@@ -236,9 +240,11 @@ static void add_verdict(struct head_maker *maker, enum arch arch)
         add_reason(maker, &judgement);
     }
     case_tell_open(&maker->text, maker->until, arch, maker->today);
-    if (maker->text.length > 0)
+    bool told = maker->view->state.safety_from[SAFETY_OPEN_TROUBLE] != DAY_NONE;
+    if (maker->text.length > 0 && !told)
         text_addf(&maker->brief, "%s: a wound or a fault is open",
                   word_text(&words_arch, (int)arch));
+    maker->told = told && maker->text.length > 0;
     end_line(maker, "NOT repaired", true);
 }
 
@@ -338,24 +344,32 @@ static bool add_place(struct text *out, const struct expander *expander, day tod
     struct text checks = {0};
 
     if (expander->out_on != DAY_NONE && expander->out_on <= today) {
-        add_on(out, ", out since ", expander->out_on);
+        add_on(out, "out since ", expander->out_on);
         text_addf(out, " (%s)", word_text(&words_out_reason, (int)expander->out_reason));
         return true;
     }
     if (expander->fitted_on == DAY_NONE) {
         if (expander->separators_on != DAY_NONE)
-            add_on(out, ", separators ", expander->separators_on);
+            add_on(out, "separators ", expander->separators_on);
         if (expander->banded_on != DAY_NONE)
-            add_on(out, ", bands ", expander->banded_on);
-        text_add(out, ", not fitted");
+            add_on(out, expander->separators_on == DAY_NONE ? "bands " : ", bands ",
+                   expander->banded_on);
+        text_add(out, case_day_of(RECORD_EXPANDER, expander) == DAY_NONE ? "not fitted"
+                                                                         : ", not fitted");
         return true;
     }
-    add_on(out, ", fitted ", expander->fitted_on);
+    add_on(out, "fitted ", expander->fitted_on);
     bool passed = told_checks(&checks, expander);
     text_addf(out, ", fit checks%s%s", passed ? " passed" : ": ",
               passed ? "" : text_string(&checks));
     text_release(&checks);
     return passed;
+}
+
+/* Stages that the days told with them name again. */
+static bool is_dated(enum stage stage)
+{
+    return stage == STAGE_SEPARATORS || stage == STAGE_BANDED || stage == STAGE_FITTED;
 }
 
 static void add_arch(struct head_maker *maker, enum arch arch, enum stage stage)
@@ -365,9 +379,9 @@ static void add_arch(struct head_maker *maker, enum arch arch, enum stage stage)
 
     if (expander == NULL)
         return;
-    text_add(&maker->text, word_text(&words_arch, (int)arch));
-    if (stage != STAGE_FITTED) /* its day says so */
-        text_addf(&maker->text, " %s", word_text(&words_stage, (int)stage));
+    text_addf(&maker->text, "%s%s%s: ", word_text(&words_arch, (int)arch),
+              is_dated(stage) ? "" : " ",
+              is_dated(stage) ? "" : word_text(&words_stage, (int)stage));
     passed = add_place(&maker->text, expander, maker->today);
     if (expander->sides != SIDES_BOTH)
         text_addf(&maker->text, ", in plan: %s",

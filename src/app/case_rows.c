@@ -57,6 +57,19 @@ static const char *keep_date(struct row_maker *maker, day date)
     return kept;
 }
 
+/* "20261030": on a keypad no hyphen is typed into a search. */
+static const char *add_digits(const char *date, char digits[DAY_TEXT_SIZE])
+{
+    size_t length = 0;
+
+    for (; date != NULL && *date != '\0' && length < DAY_TEXT_SIZE - 1; date++) {
+        if (*date != '-')
+            digits[length++] = *date;
+    }
+    digits[length] = '\0';
+    return digits;
+}
+
 struct sorted_row *case_add_row(struct row_maker *maker, enum record_kind kind, const void *record,
                                 const char *mark, bool trouble)
 {
@@ -77,7 +90,9 @@ struct sorted_row *case_add_row(struct row_maker *maker, enum record_kind kind, 
                               .newness = date,
                               .order = head->sequence};
 
-    const char *const texts[] = {made.row.section, made.row.date, made.row.what, mark};
+    char digits[DAY_TEXT_SIZE];
+    const char *const texts[] = {made.row.section, made.row.date, made.row.what, mark,
+                                 add_digits(made.row.date, digits)};
 
     if (maker->failed || !lists_found(texts, sizeof texts / sizeof *texts, maker->folded))
         return NULL;

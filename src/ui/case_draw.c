@@ -8,8 +8,9 @@
 enum {
     HANG = 2,
     ROOMY_ROWS = 20, /* of the terminal: below this the hint has one row */
-    SMALL_ROWS = 8,  /* below this the head may take all there is: the list keeps its own least */
-    LIST_MORE = 2    /* else rows left to the list beside that */
+    SMALL_ROWS = 8,  /* of the head: below this the list keeps two rows more beside its least, */
+    LIST_MORE = 2,
+    LIST_MORE_ROOMY = 4 /* else four; but for what must be seen */
 };
 
 /* ---- who ---- */
@@ -58,8 +59,10 @@ static int least_rows(struct ui *ui, const struct case_view *view, bool brief)
     int rows = 0;
 
     for (size_t i = 0; i < view->head_count; i++) {
-        if (view->head[i].always)
-            rows += rows_of(ui, brief ? view->head[i].brief : view->head[i].text);
+        const struct case_line *line = &view->head[i];
+        const char *text = brief ? line->brief : line->text;
+        if (line->always && text[0] != '\0')
+            rows += rows_of(ui, text);
     }
     return rows;
 }
@@ -98,6 +101,8 @@ static int add_lines(struct ui *ui, const struct case_view *view, struct saying 
         const struct case_line *line = &view->head[i];
         text_clear(&text);
         say(ui, line, saying, &text);
+        if (text.length == 0)
+            continue;
         int rows = line->always ? 0 : rows_of(ui, text_string(&text));
         if (rows > spare) {
             wanted += rows;
@@ -116,7 +121,7 @@ static void add_flow(const struct case_view *view, struct panel *panel)
     struct text flow = {0};
 
     for (size_t i = 0; i < view->head_count; i++) {
-        if (view->head[i].always)
+        if (view->head[i].always && view->head[i].brief[0] != '\0')
             text_addf(&flow, "%s%s", flow.length == 0 ? "" : " | ", view->head[i].brief);
     }
     panel_add(panel, LOOK_BOLD, 0, text_string(&flow));
@@ -156,7 +161,7 @@ static void add_head(struct ui *ui, const struct case_view *view, bool brief, in
 int case_head_draw(struct ui *ui, const struct case_view *view, int row, int rows)
 {
     struct panel panel = {.below = "... all of it: * 1"};
-    int budget = rows < SMALL_ROWS ? rows : rows - LIST_MORE;
+    int budget = rows - (rows < SMALL_ROWS ? LIST_MORE : LIST_MORE_ROOMY);
     int born = add_born(ui, view, &panel);
     bool brief = born + least_rows(ui, view, false) > budget;
     int least = born + least_rows(ui, view, brief);

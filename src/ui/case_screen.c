@@ -126,6 +126,7 @@ static const struct list_screen case_list_screen = {
     .begin = begin,
     .read = read_case,
     .title = add_title,
+    .list_least = 2,
     .above = draw_head,
     .hint = add_hint,
     .open = open_row,

@@ -114,7 +114,8 @@ void list_screen_draw(struct ui *ui, void *state, int rows)
     struct list_view *view = state;
     struct grid *grid = &ui->grid;
     bool searching = view->search.length > 0;
-    int row = 1, most = rows - row - 1 - LIST_ROWS_LEAST;
+    int least = view->screen->list_least > 0 ? view->screen->list_least : LIST_ROWS_LEAST;
+    int row = 1, most = rows - row - 1 - least;
 
     draw_title(ui, view);
     if (view->screen->above != NULL && most > 0)

@@ -24,7 +24,7 @@ struct case_row {
 
 struct case_line {
     const char *text;
-    const char *brief; /* the same where there is no room */
+    const char *brief; /* the same where there is no room; "" another line says it */
     const char *word;  /* the word in both that stands out: "HOLD"; "" none */
     bool always;       /* must be seen, however small the screen */
     bool detail;       /* may be cut to one row where another line would be lost */

@@ -50,6 +50,7 @@ struct list_screen {
      * arena. On failure the list is shown empty, and the state must hold no rows. */
     enum status (*read)(struct ui *ui, void *state, const char *folded, struct error *error);
     void (*title)(struct ui *ui, const void *state, struct text *out);
+    int list_least; /* rows of the list, its head among them, that above leaves; 0: the usual */
     /* Draws what stands between title and list into rows 1 ... of at most rows rows; returns the
      * rows it took. The search line is the list's own. NULL: nothing. */
     int (*above)(struct ui *ui, void *state, int row, int rows);
