@@ -91,14 +91,22 @@ static bool stored_usable(const struct judged *judged)
     return judged->verdict >= VERDICT_PROCEED && judged->verdict <= VERDICT_REST;
 }
 
+/* The verdict stored with this row of the visit, else with its first: a corrected visit is another
+ * row, and was judged as it was entered. */
 static const struct judged *stored_for(const struct history *history, const struct visit *visit)
 {
+    const struct judged *first = NULL;
+
     for (size_t i = 0; i < history->judged_count; i++) {
-        if (id_equal(&history->judged[i].visit, &visit->head.id) &&
-            stored_usable(&history->judged[i]))
-            return &history->judged[i];
+        const struct judged *judged = &history->judged[i];
+        if (!stored_usable(judged))
+            continue;
+        if (id_equal(&judged->visit, &visit->head.id))
+            return judged;
+        if (first == NULL && id_equal(&judged->visit, &visit->head.record))
+            first = judged;
     }
-    return NULL;
+    return first;
 }
 
 /* The newest verdict stored with any row of the same arch and date. */

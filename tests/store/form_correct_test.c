@@ -11,6 +11,7 @@
 
 #include "springline/app/effect.h"
 #include "springline/app/form.h"
+#include "springline/core/course.h"
 #include "springline/core/wear.h"
 #include "store_case.h"
 
@@ -229,6 +230,16 @@ static void a_corrected_visit_keeps_its_verdict(void **state)
     assert_int_equal(marks(&bench), 1);
     assert_int_equal(bench.history.judged_count, 1);
     assert_int_equal(bench.history.judged[0].verdict, VERDICT_PROCEED);
+    for (size_t i = 0; i < bench.history.visit_count; i++) {
+        if (bench.history.visits[i].date == bench.maker.today)
+            visit = &bench.history.visits[i];
+    }
+    struct judgement judgement;
+    bool recomputed = true;
+    assert_int_equal(visit->head.version, 2);
+    assert_true(course_verdict_of(&bench.history, visit, &judgement, &recomputed));
+    assert_false(recomputed);
+    assert_int_equal(judgement.verdict, VERDICT_PROCEED);
     end(&bench);
 }
 

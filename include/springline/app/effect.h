@@ -35,9 +35,10 @@ enum status effect_added(const struct effects *before, const struct effects *aft
 
 /* Appends "2026-10-30 upper: REDUCE was stored, by the record as it stands it is HOLD". */
 void effect_tell(struct text *out, const struct effect_row *row);
-/* Appends what was stored ("REDUCE"), and what it is now; with the amounts permitted where only
- * these differ. "NO VERDICT": by the record the arch can not be judged on that day. */
+/* Appends what was stored: "REDUCE"; with the amounts permitted where only these differ. */
 void effect_stored(struct text *out, const struct effect_row *row);
+/* Appends what it is now, likewise. "NO VERDICT": by the record as it stands the arch can not be
+ * judged on that day. */
 void effect_now(struct text *out, const struct effect_row *row);
 
 #endif
