@@ -174,6 +174,34 @@ static void a_message_does_not_hide_a_question(void **state)
     desk_close(&desk);
 }
 
+/* The line about backups comes with the first tick, beside what is not saved and never over it. */
+static void a_missing_backup_hides_nothing(void **state)
+{
+    struct desk desk;
+
+    (void)state;
+    open_with_unsaved(&desk, "questions_backup");
+    assert_false(desk_shows(&desk, "No backup was ever made")); /* the first screen never waits */
+    assert_true(ui_event(&desk.ui, EVENT_NOTHING, NULL));
+    ui_draw(&desk.ui);
+    assert_shows(&desk, question);
+    assert_shows(&desk, "not saved yet: C-0001");
+    desk_keys(&desk, "/");
+    assert_shows(&desk, "not saved yet: C-0001");
+    assert_shows(&desk, "No backup was ever made");
+    desk_resize(&desk, 12, 40);
+    assert_shows(&desk, "not saved yet: C-0001");
+    desk_resize(&desk, 24, 80);
+    assert_false(ui_event(&desk.ui, EVENT_NOTHING, NULL)); /* asked once, then only when it may be
+                                                              another */
+    desk_keys(&desk, "<Enter>--<Esc>"); /* thrown away on the sheet, and back */
+    ui_event(&desk.ui, EVENT_NOTHING, NULL);
+    ui_draw(&desk.ui);
+    assert_false(desk_shows(&desk, "not saved yet"));
+    assert_shows(&desk, "find: No backup was ever made"); /* there is room for it now */
+    desk_close(&desk);
+}
+
 static void the_list_is_walked_and_searched_on_the_keypad(void **state)
 {
     struct desk desk;
@@ -402,6 +430,7 @@ int main(void)
         cmocka_unit_test(thrown_away_only_when_asked_twice),
         cmocka_unit_test(set_aside_it_is_marked_in_the_list),
         cmocka_unit_test(a_message_does_not_hide_a_question),
+        cmocka_unit_test(a_missing_backup_hides_nothing),
         cmocka_unit_test(the_list_is_walked_and_searched_on_the_keypad),
         cmocka_unit_test(more_than_permitted_asks_why),
         cmocka_unit_test(a_reason_is_not_used_again),

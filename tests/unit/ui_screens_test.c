@@ -255,6 +255,10 @@ static void searches_blind_to_case_and_marks(void **state)
     assert_shows(&desk, "No case has this");
     desk_keys(&desk, "<Backspace><Enter>");
     assert_shows(&desk, "PROCEED");
+    desk_keys(&desk, "<Esc>odal wierz"); /* every word, in any order */
+    assert_shows(&desk, "1 found");
+    desk_keys(&desk, " x");
+    assert_shows(&desk, "No case has this");
     desk_keys(&desk, "<Esc>0001");
     assert_shows(&desk, "1 found");
     desk_keys(&desk, "<Esc>");
