@@ -238,8 +238,7 @@ static const struct judged *stored_of(const struct history *history, const struc
             continue;
         for (size_t j = 0; j < history->judged_count; j++) {
             const struct judged *judged = &history->judged[j];
-            if (id_equal(&judged->visit, &visit->head.id) &&
-                judged->verdict == (int32_t)on->judgement.verdict &&
+            if (judged_with(judged, visit) && judged->verdict == (int32_t)on->judgement.verdict &&
                 (newest == NULL || judged->head.sequence > newest->head.sequence))
                 newest = judged;
         }

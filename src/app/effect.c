@@ -23,14 +23,6 @@ struct comparison {
     struct judgement now;
 };
 
-/* A verdict is stored with the visit's row of then: after a correction that is the first one, whose
- * id is the record's. */
-static bool belongs(const struct judged *judged, const struct visit *visit)
-{
-    return id_equal(&judged->visit, &visit->head.id) ||
-           id_equal(&judged->visit, &visit->head.record);
-}
-
 static bool usable(const struct judged *judged)
 {
     return judged->rules_version == RULES_VERSION && judged->verdict >= VERDICT_PROCEED &&
@@ -44,7 +36,7 @@ static const struct judged *stored_with(const struct history *history, const str
 
     for (size_t i = 0; i < history->judged_count; i++) {
         const struct judged *judged = &history->judged[i];
-        if (belongs(judged, visit) && usable(judged) &&
+        if (judged_with(judged, visit) && usable(judged) &&
             (newest == NULL || judged->head.sequence > newest->head.sequence))
             newest = judged;
     }

@@ -61,14 +61,13 @@ static enum status take_row(struct app *app, struct form *form, struct error *er
 }
 
 /* The verdict stored with a visit, now or in an earlier version of it; NULL: none. */
-static const struct judged *judged_with(const struct history *history, const struct visit *visit)
+static const struct judged *stored_with(const struct history *history, const struct visit *visit)
 {
     const struct judged *found = NULL;
 
     for (size_t i = 0; i < history->judged_count; i++) {
         const struct judged *judged = &history->judged[i];
-        if ((id_equal(&judged->visit, &visit->head.id) ||
-             id_equal(&judged->visit, &visit->head.record)) &&
+        if (judged_with(judged, visit) &&
             (found == NULL || judged->head.sequence > found->head.sequence))
             found = judged;
     }
@@ -138,7 +137,7 @@ static enum status warn_correct(struct app *app, struct form *form, struct arena
 
     (void)app;
     if (slot->record == RECORD_VISIT)
-        judged = judged_with(&form->history, &slot->before.visit);
+        judged = stored_with(&form->history, &slot->before.visit);
     if (judged != NULL &&
         !form_add_line(arena, lines,
                        "The verdict stored with this visit, %s, stays; it is what was said then.",
@@ -264,7 +263,7 @@ static enum status warn_withdraw(struct app *app, struct form *form, struct aren
                       text_string(&told));
     text_release(&told);
     if (done && slot->record == RECORD_VISIT &&
-        judged_with(&form->history, &slot->now.visit) != NULL)
+        stored_with(&form->history, &slot->now.visit) != NULL)
         done = form_add_line(arena, lines, "The verdict stored with this visit goes with it.");
     return done ? STATUS_OK : error_no_memory(error);
 }

@@ -103,7 +103,7 @@ static const struct judged *stored_for(const struct history *history, const stru
             continue;
         if (id_equal(&judged->visit, &visit->head.id))
             return judged;
-        if (first == NULL && id_equal(&judged->visit, &visit->head.record))
+        if (first == NULL && judged_with(judged, visit))
             first = judged;
     }
     return first;

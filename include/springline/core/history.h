@@ -31,6 +31,14 @@ struct history {
     size_t judged_count;
 };
 
+/* Was the verdict stored with the visit? It names the visit's row of then: once the visit was
+ * corrected that is its first one, whose id is the record's. */
+static inline bool judged_with(const struct judged *judged, const struct visit *visit)
+{
+    return id_equal(&judged->visit, &visit->head.id) ||
+           id_equal(&judged->visit, &visit->head.record);
+}
+
 /*
  * The same case as it stood at the end of the day through: rows dated later are left out, and dates
  * of a course that lie later (closed_on, out_on, ended_on, passive_on, fitted_on ...) are not yet
