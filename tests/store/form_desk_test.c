@@ -1,0 +1,331 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/*
+ * The desk's forms: contacts, bookings, widths, wear. Self-report of wear exceeds sensors by 3.8 to
+ * 5.0 h a day (published, see core/wear.h); the rest is the practice's own course of work, no
+ * outside source.
+ */
+#include "form_bench.h"
+#include "springline/core/course.h"
+
+/* Nobody has seen the child for 60 days: longer than restart_after_days, 56. */
+static void unseen(struct form_bench *bench, const char *name)
+{
+    case_begin(&bench->maker);
+    bench->maker.casefile.clinician = "Dr Ambrose Tidewell";
+    case_trainer(&bench->maker, 200, CASE_NEVER);
+    case_expander(&bench->maker, ARCH_UPPER, 100);
+    case_visit(&bench->maker, VISIT_ACTIVATION, ARCH_UPPER, 60, 1000, 1000);
+    form_bench_keep(bench, name);
+}
+
+static day safety_from(struct form_bench *bench)
+{
+    struct case_state state;
+
+    course_state(form_bench_history(bench), &state);
+    return state.safety_from[SAFETY_UNSEEN];
+}
+
+static void a_contact_alone_clears_nothing(void **state)
+{
+    struct form_bench bench = {0};
+
+    (void)state;
+    unseen(&bench, "desk_contact");
+    assert_true(safety_from(&bench) <= bench.maker.today);
+    form_bench_open(&bench, FORM_CONTACT);
+    form_bench_fill(&bench, "by", "");
+    form_bench_fill(&bench, "outcome", "not-reached");
+    assert_null(form_bench_field(&bench, "set the safety item aside"));
+    assert_string_equal(form_bench_field(&bench, "call again on")->if_empty, "2026-06-08");
+    assert_int_equal(form_bench_type(&bench, "call again on", "2026-05-31"), ENTRY_REFUSED);
+    form_bench_fill(&bench, "call again on", "");
+    form_bench_says(&bench, "The safety item stands");
+    form_bench_save(&bench, "");
+    const struct history *history = form_bench_history(&bench);
+    assert_int_equal(history->contacts[0].channel, CHANNEL_TELEPHONE);
+    assert_int_equal(history->contacts[0].again_on, bench.maker.today + 7);
+    assert_string_equal(history->contacts[0].by, "tester");
+    assert_true(safety_from(&bench) <= bench.maker.today);
+    form_bench_close(&bench);
+}
+
+static void a_clinician_sets_it_aside_with_a_reason(void **state)
+{
+    struct form_bench bench = {0};
+
+    (void)state;
+    unseen(&bench, "desk_cleared");
+    form_bench_open(&bench, FORM_CONTACT);
+    form_bench_fill(&bench, "by", "telephone");
+    form_bench_fill(&bench, "outcome", "reached");
+    assert_string_equal(form_bench_field(&bench, "call again on")->if_empty, "");
+    form_bench_fill(&bench, "set the safety item aside", "yes");
+    form_bench_refused(&bench, "decided by");
+    assert_string_equal(form_bench_field(&bench, "decided by")->if_empty, "Dr Ambrose Tidewell");
+    form_bench_fill(&bench, "decided by", "");
+    form_bench_refused(&bench, "call again on");
+    form_bench_fill(&bench, "call again on", "2026-07-28"); /* 57 days: one too many */
+    form_bench_refused(&bench, "the clinician's reason");
+    form_bench_fill(&bench, "the clinician's reason", "seen by the family dentist, all sound");
+    form_bench_refused(&bench, "at the latest 2026-07-27 (56 days)");
+    form_bench_fill(&bench, "call again on", "2026-06-15");
+    form_bench_says(&bench, "The safety item is set aside until 2026-06-15");
+    form_bench_says(&bench, "A safety item goes: expander-unseen");
+    form_bench_save(&bench, "");
+    const struct contact *contact = &form_bench_history(&bench)->contacts[0];
+    assert_int_equal(contact->cleared, ANSWER_YES);
+    assert_string_equal(contact->cleared_by, "Dr Ambrose Tidewell");
+    assert_int_equal(safety_from(&bench), bench.maker.today + 14);
+    form_bench_close(&bench);
+}
+
+static void what_was_typed_goes_with_the_outcome(void **state)
+{
+    struct form_bench bench = {0};
+
+    (void)state;
+    unseen(&bench, "desk_taken_back");
+    form_bench_open(&bench, FORM_CONTACT);
+    form_bench_fill(&bench, "by", "");
+    form_bench_fill(&bench, "outcome", "reached");
+    form_bench_fill(&bench, "set the safety item aside", "yes");
+    form_bench_fill(&bench, "decided by", "");
+    form_bench_fill(&bench, "outcome", "left-word"); /* not reached after all */
+    form_bench_save(&bench, "");
+    assert_int_equal(form_bench_history(&bench)->contacts[0].cleared, ANSWER_NONE);
+    assert_string_equal(form_bench_history(&bench)->contacts[0].cleared_by == NULL
+                            ? ""
+                            : form_bench_history(&bench)->contacts[0].cleared_by,
+                        "");
+    assert_true(safety_from(&bench) <= bench.maker.today);
+    form_bench_close(&bench);
+}
+
+static void without_a_safety_item_none_is_asked_about(void **state)
+{
+    struct form_bench bench = {0};
+
+    (void)state;
+    case_typical(&bench.maker);
+    form_bench_keep(&bench, "desk_plain");
+    form_bench_open(&bench, FORM_CONTACT);
+    form_bench_fill(&bench, "by", "");
+    form_bench_fill(&bench, "outcome", "reached");
+    assert_null(form_bench_field(&bench, "set the safety item aside"));
+    form_bench_save(&bench, "");
+    form_bench_close(&bench);
+}
+
+/* ---- bookings ---- */
+
+static void a_booking_is_looked_at_from_all_sides(void **state)
+{
+    struct form_bench bench = {0};
+    struct case_state about;
+
+    (void)state;
+    case_typical(&bench.maker);
+    case_booking(&bench.maker, -4, BOOKING_CHECK, BOOKED_STANDING); /* 2026-06-05 09:00 */
+    form_bench_keep(&bench, "desk_booking");
+    course_state(form_bench_history(&bench), &about);
+    form_bench_open(&bench, FORM_BOOKING);
+    assert_string_equal(form_bench_field(&bench, "for")->if_empty, "activation");
+    assert_int_equal(form_bench_type(&bench, "date", "2026-05-31"), ENTRY_REFUSED);
+    assert_non_null(strstr(bench.sentence, "past"));
+    assert_int_equal(form_bench_type(&bench, "date", "2026-06-07"), ENTRY_ASK); /* a Sunday */
+    assert_int_equal(form_bench_type(&bench, "date", "2026-06-07"), ENTRY_TAKEN);
+    form_bench_fill(&bench, "date", "2026-09-01");
+    form_bench_refused(&bench, "time");
+    form_bench_fill(&bench, "time", "0930");
+    form_bench_fill(&bench, "for", "");
+    assert_true(about.due_to != DAY_NONE && about.due_to < day_of(2026, 9, 1));
+    form_bench_says(&bench, "The day lies outside the window");
+    form_bench_says(&bench, "A booking of this case stands already: 2026-06-05 at 09:00.");
+    form_bench_save(&bench, "");
+    assert_int_equal(form_bench_history(&bench)->booking_count, 2);
+    form_bench_open(&bench, FORM_BOOKING);
+    form_bench_fill(&bench, "date", "2026-06-05");
+    form_bench_fill(&bench, "time", "09:00");
+    form_bench_fill(&bench, "for", "check");
+    form_bench_refused(&bench, "recorded already");
+    form_bench_close(&bench);
+}
+
+static void two_children_at_one_minute_are_told(void **state)
+{
+    struct form_bench bench = {0};
+
+    (void)state;
+    case_typical(&bench.maker);
+    case_booking(&bench.maker, -4, BOOKING_CHECK, BOOKED_STANDING);
+    form_bench_keep(&bench, "desk_clash");
+    form_bench_open(&bench, FORM_NEW_CASE);
+    form_bench_fill(&bench, "case", "");
+    form_bench_fill(&bench, "opened", "");
+    form_bench_save(&bench, "");
+    bench.kept.casefile = form_casefile(&bench.form);
+    form_bench_open(&bench, FORM_BOOKING);
+    assert_string_equal(form_bench_field(&bench, "for")->if_empty, "assessment");
+    form_bench_fill(&bench, "date", "2026-06-05");
+    form_bench_fill(&bench, "time", "09:00");
+    form_bench_fill(&bench, "for", "");
+    form_bench_says(&bench, "Case C-0001 (Quillfeather) is booked for the same time, 09:00.");
+    form_bench_fill(&bench, "time", "09:15");
+    assert_null(strstr(form_bench_review(&bench), "same time"));
+    form_bench_close(&bench);
+}
+
+static enum booking_state state_of(const struct history *history, day date)
+{
+    for (size_t i = 0; i < history->booking_count; i++) {
+        if (history->bookings[i].date == date)
+            return history->bookings[i].state;
+    }
+    return BOOKED_NONE;
+}
+
+static void what_became_of_a_booking(void **state)
+{
+    struct form_bench bench = {0};
+
+    (void)state;
+    case_typical(&bench.maker);
+    day today = bench.maker.today;
+    case_booking(&bench.maker, -20, BOOKING_CHECK, BOOKED_STANDING);
+    case_booking(&bench.maker, 2, BOOKING_ACTIVATION, BOOKED_STANDING);
+    case_booking(&bench.maker, 9, BOOKING_CHECK, BOOKED_CANCELLED);
+    form_bench_keep(&bench, "desk_ended");
+    form_bench_open(&bench, FORM_BOOKING_END);
+    assert_string_equal(form_bench_field(&bench, "booking")->if_empty, "2026-05-30 09:00");
+    form_bench_fill(&bench, "booking", "");
+    form_bench_refused(&bench, "what became of it");
+    assert_int_equal(form_bench_type(&bench, "what became of it", "1"), ENTRY_REFUSED);
+    form_bench_fill(&bench, "what became of it", "missed");
+    form_bench_save(&bench, ""); /* its course, no correction: no reason is asked */
+    const struct history *history = form_bench_history(&bench);
+    assert_int_equal(state_of(history, today - 2), BOOKED_MISSED);
+    assert_int_equal(history->visit_count, bench.maker.history.visit_count + 1);
+
+    form_bench_open(&bench, FORM_BOOKING_END); /* to come: it can only be cancelled */
+    assert_null(form_bench_field(&bench, "booking"));
+    assert_int_equal(form_bench_type(&bench, "what became of it", "kept"), ENTRY_REFUSED);
+    form_bench_fill(&bench, "what became of it", "cancelled");
+    form_bench_refused(&bench, "cancelled by");
+    form_bench_fill(&bench, "cancelled by", "family");
+    form_bench_save(&bench, "");
+    history = form_bench_history(&bench);
+    assert_int_equal(state_of(history, today + 20), BOOKED_CANCELLED);
+    assert_int_equal(history->visit_count, bench.maker.history.visit_count + 1);
+    assert_non_null(strstr(form_bench_refusal(&bench, FORM_BOOKING_END), "no booking that stands"));
+    form_bench_close(&bench);
+}
+
+static void another_booking_is_chosen(void **state)
+{
+    struct form_bench bench = {0};
+
+    (void)state;
+    case_typical(&bench.maker);
+    case_booking(&bench.maker, 24, BOOKING_ACTIVATION, BOOKED_STANDING);
+    case_booking(&bench.maker, 2, BOOKING_ACTIVATION, BOOKED_STANDING);
+    form_bench_keep(&bench, "desk_chosen");
+    form_bench_open(&bench, FORM_BOOKING_END);
+    form_bench_fill(&bench, "what became of it", "missed");
+    form_bench_fill(&bench, "booking", "2");
+    assert_string_equal(form_bench_field(&bench, "what became of it")->entered, "");
+    form_bench_fill(&bench, "what became of it", "kept");
+    form_bench_says(&bench, "No visit of that day is recorded");
+    form_bench_save(&bench, "");
+    const struct history *history = form_bench_history(&bench);
+    assert_int_equal(state_of(history, bench.maker.today - 2), BOOKED_KEPT);
+    assert_int_equal(state_of(history, bench.maker.today - 24), BOOKED_STANDING);
+    assert_int_equal(history->visit_count, bench.maker.history.visit_count);
+    form_bench_close(&bench);
+}
+
+/* ---- widths and wear ---- */
+
+static void a_width_is_offered_what_the_plan_measures(void **state)
+{
+    struct form_bench bench = {0};
+
+    (void)state;
+    case_typical(&bench.maker);
+    form_bench_keep(&bench, "desk_width");
+    for (int i = 0; i < 2; i++) {
+        form_bench_open(&bench, FORM_WIDTH);
+        form_bench_fill(&bench, "date", "");
+        form_bench_fill(&bench, "arch", "");
+        assert_string_equal(form_bench_field(&bench, "landmark")->if_empty, "fossa");
+        form_bench_fill(&bench, "measured at", "");
+        form_bench_fill(&bench, "landmark", i == 0 ? "" : "gingival");
+        form_bench_fill(&bench, "teeth", "");
+        form_bench_fill(&bench, "method", "");
+        assert_string_equal(form_bench_field(&bench, "measurement")->if_empty, "1");
+        form_bench_fill(&bench, "measurement", "");
+        form_bench_fill(&bench, "width mm", "40,35");
+        /* 0.35 mm from 40.00; the smallest real change is 2.772 x 0.30 mm = 0.83 mm */
+        form_bench_says(&bench, i == 0 ? "within measurement error (error 0.83 mm)"
+                                       : "does not count for the expander");
+        form_bench_save(&bench, "");
+    }
+    form_bench_open(&bench, FORM_WIDTH);
+    form_bench_fill(&bench, "date", "");
+    form_bench_fill(&bench, "arch", "");
+    form_bench_fill(&bench, "measured at", "");
+    form_bench_fill(&bench, "landmark", "");
+    form_bench_fill(&bench, "teeth", "");
+    form_bench_fill(&bench, "method", "");
+    assert_string_equal(form_bench_field(&bench, "measurement")->if_empty, "2"); /* a repeat */
+    form_bench_close(&bench);
+}
+
+static void wear_is_asked_from_the_last_visit_to_yesterday(void **state)
+{
+    struct form_bench bench = {0};
+
+    (void)state;
+    case_typical(&bench.maker);
+    form_bench_keep(&bench, "desk_wear");
+    form_bench_open(&bench, FORM_WEAR);
+    assert_string_equal(form_bench_field(&bench, "from")->if_empty, "2026-05-08");
+    form_bench_fill(&bench, "from", "");
+    form_bench_fill(&bench, "to", "2026-06-01");
+    form_bench_fill(&bench, "days met", "20");
+    assert_string_equal(form_bench_field(&bench, "of days asked about")->if_empty, "25");
+    form_bench_fill(&bench, "of days asked about", "");
+    form_bench_fill(&bench, "known from", "told");
+    form_bench_refused(&bench, "Today is not over");
+    form_bench_fill(&bench, "to", "");
+    form_bench_refused(&bench, "25 days asked are more than the 24");
+    form_bench_fill(&bench, "of days asked about", "");
+    form_bench_says(&bench, "3.8 to 5.0 hours a day");
+    form_bench_save(&bench, "");
+    assert_int_equal(form_bench_history(&bench)->wear_counts[0].days_asked, 24);
+    form_bench_open(&bench, FORM_WEAR); /* counted to yesterday: asked again from the visit */
+    form_bench_fill(&bench, "from", "2026-05-20");
+    form_bench_fill(&bench, "to", "");
+    form_bench_fill(&bench, "days met", "3");
+    form_bench_fill(&bench, "of days asked about", "");
+    form_bench_fill(&bench, "known from", "told");
+    form_bench_says(&bench, "overlaps a count of the same source");
+    form_bench_close(&bench);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(a_contact_alone_clears_nothing),
+        cmocka_unit_test(a_clinician_sets_it_aside_with_a_reason),
+        cmocka_unit_test(what_was_typed_goes_with_the_outcome),
+        cmocka_unit_test(without_a_safety_item_none_is_asked_about),
+        cmocka_unit_test(a_booking_is_looked_at_from_all_sides),
+        cmocka_unit_test(two_children_at_one_minute_are_told),
+        cmocka_unit_test(what_became_of_a_booking),
+        cmocka_unit_test(another_booking_is_chosen),
+        cmocka_unit_test(a_width_is_offered_what_the_plan_measures),
+        cmocka_unit_test(wear_is_asked_from_the_last_visit_to_yesterday),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
