@@ -10,7 +10,6 @@
 #include "who.h"
 
 enum {
-    WIDE_COLUMNS = 80,
     LABEL_CELLS = 26,
     VALUE_CELLS = 24,
     CHOICE_CELLS = 13, /* a digit and its word: the rest is for the other choices */
@@ -177,8 +176,10 @@ static void draw_aside(struct ui *ui, const struct form_view *view, const struct
     struct text aside = {0};
 
     spot->cells = all;
-    if (ui->grid.columns < WIDE_COLUMNS)
+    if (ui->grid.columns < FORM_WIDE_COLUMNS)
         return;
+    if (field->input != INPUT_TEXT && field->input != INPUT_NOTE)
+        spot->cells = cells;
     add_aside(view, field, focused, &aside);
     if (focused && field->choice_count > 0)
         add_choices_aside(ui, field, all - cells - 1, &aside);
@@ -239,7 +240,7 @@ static void draw_field(struct ui *ui, const struct form_view *view, int index, i
 {
     const struct form_field *field = &view->form.fields[index];
     int columns = ui->grid.columns;
-    int label = columns >= WIDE_COLUMNS ? LABEL_CELLS : columns * 2 / 5;
+    int label = columns >= FORM_WIDE_COLUMNS ? LABEL_CELLS : columns * 2 / 5;
     bool focused = index == view->focus && view->enter.mode == MODE_FIELDS;
     struct spot spot = {.row = row, .column = label + 2};
 
@@ -264,9 +265,9 @@ static void draw_fields(struct ui *ui, struct form_view *view, int top, int rows
     view->page = room > 2 ? room - 1 : 1;
     for (int i = 0; i < room && view->top + i < count; i++) {
         const struct form_row *row = &list[view->top + i];
-        if (row->heading != NULL)
+        if (row->heading != NULL && i < room - 1) /* not without a field below it */
             grid_put(&ui->grid, top + i, 0, ui->grid.columns, LOOK_BOLD, row->heading);
-        else
+        else if (row->heading == NULL)
             draw_field(ui, view, row->index, top + i);
     }
     if (notice) {

@@ -14,11 +14,11 @@ void form_view_add_choices(const struct form_field *field, struct text *out)
     }
 }
 
-static void hint_field(const struct form_view *view, struct text *out)
+static void hint_field(const struct ui *ui, const struct form_view *view, struct text *out)
 {
     const struct form_field *field = &view->form.fields[view->focus];
 
-    text_addf(out, "%s: ", field->label);
+    text_addf(out, "%s:%s", field->label, field->choice_count > 0 ? " " : "");
     form_view_add_choices(field, out);
     if (field->choice_count > 0)
         text_add(out, " ");
@@ -28,7 +28,7 @@ static void hint_field(const struct form_view *view, struct text *out)
         text_add(out, " Enter alone leaves it empty.");
     if (field->help != NULL && field->help[0] != '\0')
         text_addf(out, " %s", field->help);
-    if (field->recorded[0] != '\0')
+    if (field->recorded[0] != '\0' && ui->grid.columns < FORM_WIDE_COLUMNS)
         text_addf(out, "  (was %s)", field->recorded);
 }
 
@@ -36,7 +36,6 @@ void form_view_hint(struct ui *ui, const void *state, struct text *out)
 {
     const struct form_view *view = state;
 
-    (void)ui;
     if (enter_hint(view->enter.mode, out))
         return;
     switch (view->enter.mode) {
@@ -51,7 +50,7 @@ void form_view_hint(struct ui *ui, const void *state, struct text *out)
                       "fields.");
         break;
     default:
-        hint_field(view, out);
+        hint_field(ui, view, out);
         break;
     }
 }

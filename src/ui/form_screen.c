@@ -146,11 +146,16 @@ static void field_back(struct ui *ui, struct form_view *view)
         ui_say(ui, "This is the first field. Esc leaves the form.");
 }
 
-/* As many fields on or back as a page has; what is missing on the way is asked before saving. */
+/* As many fields on or back as a page has, behind the last one to the review; what is missing on
+ * the way is asked for there. */
 static void turn_page(struct ui *ui, struct form_view *view, int direction)
 {
     int index = view->focus;
 
+    if (direction > 0 && form_step(&view->form, index, 1) == view->form.field_count) {
+        accept(ui, view);
+        return;
+    }
     if (!form_view_keep(ui, view) && direction > 0)
         return;
     for (int i = 0; i < view->page; i++) {
@@ -248,8 +253,9 @@ static void fields_command(struct ui *ui, struct form_view *view, enum command c
         take_same(ui, view);
         break;
     case COMMAND_PAGE_NEXT:
+    case COMMAND_PAGE_AROUND:
     case COMMAND_PAGE_PREVIOUS:
-        turn_page(ui, view, command == COMMAND_PAGE_NEXT ? 1 : -1);
+        turn_page(ui, view, command == COMMAND_PAGE_PREVIOUS ? -1 : 1);
         break;
     case COMMAND_BACK:
         leave_fields(ui, view);
@@ -265,9 +271,22 @@ static void fields_command(struct ui *ui, struct form_view *view, enum command c
 
 /* ---- the table of the screen ---- */
 
+/* Where no point can be typed it pages: so the review is near on the keypad too. */
+static bool pages_by_point(const struct form_view *view)
+{
+    const struct editor *editor = &view->enter.editor;
+
+    if (view->enter.mode != MODE_FIELDS || (editor->length > 0 && !editor->fresh))
+        return false;
+    const struct form_field *field = &view->form.fields[view->focus];
+    return !is_words(field) && field->input != INPUT_LENGTH;
+}
+
 static unsigned form_view_places(const void *state)
 {
-    return enter_places(&((const struct form_view *)state)->enter, false);
+    const struct form_view *view = state;
+
+    return enter_places(&view->enter, pages_by_point(view));
 }
 
 /*

@@ -6,6 +6,8 @@
 #include "enter.h"
 #include "springline/app/form.h"
 
+enum { FORM_WIDE_COLUMNS = 80 /* from here on there is room beside a value */ };
+
 struct form_view {
     struct form form;
     struct draft unsaved; /* what MODE_OFFER is about; texts in the arena of the form */

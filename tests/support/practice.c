@@ -163,6 +163,20 @@ void practice_pass(struct screen *screen, int milliseconds)
     screen_drain(screen);
 }
 
+void practice_type(struct screen *screen, const char *keys)
+{
+    enum { DEAF_MS = 160 }; /* UI_DEAF_MS, and some */
+    char before = '\r';     /* the key before may have been one */
+
+    for (; *keys != '\0'; keys++) {
+        if (*keys == before)
+            practice_pass(screen, DEAF_MS);
+        before = *keys;
+        assert_true(screen_send(screen, keys, 1));
+        assert_true(screen_wait_ready(screen, 0));
+    }
+}
+
 void practice_shows(struct screen *screen, const char *text)
 {
     if (screen_find(screen, SCREEN_ANY_ROW, text, NULL))

@@ -32,6 +32,10 @@ struct screen *practice_screen(struct practice *practice, int rows, int columns,
 /* Lets so many ms pass by the monotonic clock: for what the program does by time on purpose. */
 void practice_pass(struct screen *screen, int milliseconds);
 
+/* Types as a person does: key by key, and a key struck again, or Enter, only after the hand has
+ * left the one before. */
+void practice_type(struct screen *screen, const char *keys);
+
 /* Fails, with the screen, unless some row holds the text. */
 void practice_shows(struct screen *screen, const char *text);
 
