@@ -2,9 +2,12 @@
 /* A row of the month: its cells, and what it is told as. */
 #include <inttypes.h>
 #include <math.h>
+#include <string.h>
 
 #include "audit_private.h"
 #include "springline/app/lists_find.h"
+
+enum { WORD_SIZE = 256 }; /* of a search */
 
 /* ---- one row ---- */
 
@@ -26,20 +29,36 @@ static void add_group(const struct listed_audit *listed, struct text *out)
     text_add(out, row->stricter ? "*" : "");
 }
 
-bool audit_view_matches(const struct listed_audit *listed, const char *folded)
+/* Does a word of the group begin with it? So "low" does not find every "below". */
+static bool begins_group(const struct listed_audit *listed, const char *word)
 {
-    struct text group = {0};
+    struct text group = {0}, folded = {0};
+    bool found = false;
 
     add_group(listed, &group);
-    const char *const texts[] = {listed->number,
-                                 listed->family,
-                                 listed->given,
-                                 listed->clinician,
-                                 word_text(&words_source, (int)listed->row.source),
-                                 text_string(&group)};
-    bool found = lists_found(texts, sizeof texts / sizeof texts[0], folded);
+    text_add_folded(&folded, text_string(&group));
+    for (const char *at = text_string(&folded); *at != '\0' && !found;) {
+        found = strncmp(at, word, strlen(word)) == 0;
+        at += strcspn(at, " ");
+        at += strspn(at, " ");
+    }
     text_release(&group);
+    text_release(&folded);
     return found;
+}
+
+bool audit_view_matches(const struct listed_audit *listed, const char *folded)
+{
+    const char *const texts[] = {listed->number, listed->family, listed->given, listed->clinician,
+                                 word_text(&words_source, (int)listed->row.source)};
+    char word[WORD_SIZE];
+
+    while (lists_next_word(&folded, word, sizeof word)) {
+        if (!begins_group(listed, word) &&
+            !lists_found(texts, sizeof texts / sizeof texts[0], word))
+            return false;
+    }
+    return true;
 }
 
 static int whole(double share)

@@ -366,7 +366,11 @@ static void rows_are_found_by_name_group_clinician_and_source(void **state)
     assert_true(audit_view_matches(&listed, "etoile"));
     assert_true(audit_view_matches(&listed, "low pip"));
     assert_true(audit_view_matches(&listed, "below wimple diary"));
+    assert_true(audit_view_matches(&listed, "bel"));
     assert_false(audit_view_matches(&listed, "meeting"));
+    struct listed_audit short_of = listed;
+    short_of.row.low = false;
+    assert_false(audit_view_matches(&short_of, "low")); /* though it stands in "below" */
     assert_false(audit_view_matches(&listed, "low sensor"));
 }
 

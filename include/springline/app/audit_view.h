@@ -42,7 +42,8 @@ void audit_shown_title(const struct audit_shown *shown, bool searching, struct t
 /* Frees it. */
 void audit_shown_release(struct audit_shown *shown);
 
-/* Is every word of folded in the row? */
+/* Is every word of folded in the row? A word of the group is found by how it begins, so that "low"
+ * does not find every "below". */
 bool audit_view_matches(const struct listed_audit *listed, const char *folded);
 
 enum audit_cell {
