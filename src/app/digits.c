@@ -54,3 +54,20 @@ void digits_say_choices(const char *const *choices, int count, char sentence[200
     }
     sentence[strlen(sentence) - 1] = '.';
 }
+
+int digits_of_value(const struct words *words, int value)
+{
+    return words == &words_tissue ? value - TISSUE_SOUND : value;
+}
+
+int digits_value(const struct words *words, int digit)
+{
+    int value = words == &words_tissue ? digit + TISSUE_SOUND : digit;
+
+    return value > 0 && (size_t)value < words->count ? value : 0;
+}
+
+const char *digits_word(const struct words *words, int value)
+{
+    return words == &words_tissue && value == TISSUE_SOUND ? "sound" : word_text(words, value);
+}

@@ -6,6 +6,8 @@
 #include <stdbool.h>
 #include <stdint.h>
 
+#include "springline/base/word.h"
+
 /* A whole number of at most four digits; -1 when it is none. */
 int32_t digits_number(const char *typed);
 
@@ -15,5 +17,16 @@ bool digits_faults(const char *typed, uint32_t *hardware);
 
 /* Writes "Press one of 0 no, 1 yes." of the choices that are there (NULL and "": a gap). */
 void digits_say_choices(const char *const *choices, int count, char sentence[200]);
+
+/*
+ * A value of a list as the digit it is chosen by, and as the word shown beside it. A digit means
+ * the same at the chair and on every form: tissue is 0 sound (spelled "none" in files), 1 mild, 2
+ * wound; every other list counts from 1.
+ */
+int digits_of_value(const struct words *words, int value);
+/* The value of a digit; 0: none. */
+int digits_value(const struct words *words, int digit);
+/* "sound" for the tissue that files call "none"; else the word of the list. */
+const char *digits_word(const struct words *words, int value);
 
 #endif

@@ -3,6 +3,7 @@
 #include <stdio.h>
 #include <string.h>
 
+#include "digits.h"
 #include "form_engine.h"
 
 static size_t size_of(const struct field *field)
@@ -76,7 +77,7 @@ void form_add_typed(struct text *out, const struct field *field, const union any
     case FIELD_WORD:
         value = exchange_int(field, record);
         if (value > 0)
-            text_addf(out, "%d", (int)value);
+            text_addf(out, "%d", digits_of_value(field->words, (int)value));
         break;
     case FIELD_HARDWARE:
         add_faults(out, (uint32_t)exchange_int(field, record));
@@ -97,6 +98,10 @@ void form_add_shown(struct text *out, const struct field *field, const union any
 {
     if (field->type == FIELD_TEXT) {
         text_add(out, exchange_text(field, record));
+        return;
+    }
+    if (field->type == FIELD_WORD) {
+        text_add(out, digits_word(field->words, exchange_int(field, record)));
         return;
     }
     exchange_add_cell(out, field, record);

@@ -2,6 +2,7 @@
 /* The fields of a form made from the template's items, and which of them apply. */
 #include <string.h>
 
+#include "digits.h"
 #include "form_engine.h"
 
 /* What a digit means: the words of the list; the faults. */
@@ -11,9 +12,10 @@ static void choices_of(struct form_field *field, const struct field *bound)
 
     if (words == NULL)
         return;
-    for (size_t i = 1; i < words->count && i < FORM_CHOICES_MAX; i++) {
-        field->choices[i] = words->texts[i];
-        field->choice_count = (int)i + 1;
+    for (int i = 1; (size_t)i < words->count && i < FORM_CHOICES_MAX; i++) {
+        int digit = digits_of_value(words, i);
+        field->choices[digit] = digits_word(words, i);
+        field->choice_count = digit + 1;
     }
     if (field->input == INPUT_FAULTS)
         field->choices[0] = "intact";

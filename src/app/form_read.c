@@ -220,8 +220,10 @@ static enum entry read_choice(struct reading *reading)
         digits_say_choices(field->choices, field->choice_count, reading->sentence);
         return ENTRY_REFUSED;
     }
-    if (reading->bound->type == FIELD_WORD)
-        exchange_set(reading->bound, reading->into, &digit, sizeof digit);
+    if (reading->bound->type == FIELD_WORD) {
+        int value = digits_value(reading->bound->words, digit);
+        exchange_set(reading->bound, reading->into, &value, sizeof value);
+    }
     const char *word = digit == 0 ? "" : field->choices[digit];
     if (reading->bound->type == FIELD_TEXT)
         exchange_set(reading->bound, reading->into, &word, sizeof word);

@@ -222,7 +222,7 @@ static void a_corrected_visit_keeps_its_verdict(void **state)
     }
     assert_non_null(visit);
     open_form(&bench, FORM_CORRECT, RECORD_VISIT, &visit->head);
-    enter(&bench, "tissue", "3");
+    enter(&bench, "tissue", "2");
     assert_true(review_says(&bench, "The verdict stored with this visit, proceed, stays"));
     assert_true(review_says(&bench, "PROCEED, would be HOLD"));
     assert_true(review_says(&bench, "A safety item arises: wound-or-fault"));

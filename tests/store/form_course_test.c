@@ -156,7 +156,7 @@ static void out_for_a_rest_and_in_again(void **state)
     form_bench_fill(&bench, "taken out on", "");
     form_bench_refused(&bench, "why");
     form_bench_fill(&bench, "why", "rest");
-    form_bench_fill(&bench, "tissue", "mild");
+    form_bench_fill(&bench, "tissue", "1"); /* mild, as on the visit sheet */
     form_bench_says(&bench, "The upper arch is then in: resting.");
     form_bench_save(&bench, "");
     const struct history *history = form_bench_history(&bench);

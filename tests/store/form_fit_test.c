@@ -49,6 +49,26 @@ static void plan(struct form_bench *bench)
     form_bench_fill(bench, "target width mm", "37.5");
 }
 
+static void all_of_it_is_there(struct form_bench *bench, day first)
+{
+    const struct history *history = form_bench_history(bench);
+    assert_int_equal(history->expander_count, 1);
+    const struct expander *expander = of_arch(history, ARCH_UPPER, true);
+    assert_int_equal(expander->separators_on, first);
+    assert_int_equal(expander->banded_on, first + 9);
+    assert_int_equal(expander->fitted_on, first + 16);
+    assert_int_equal(expander->wire, 700);
+    assert_int_equal(expander->loop_right, 7000);
+    assert_int_equal(expander->ends_rounded, ANSWER_YES);
+    assert_int_equal(expander->teeth.right, 16);
+    assert_int_equal(expander->teeth.left, 26);
+    assert_string_equal(expander->band_left, "32+");
+    assert_int_equal(history->trainer_count, 1);
+    assert_int_equal(history->trainers[0].issued_on, first + 9);
+    assert_int_equal(history->casefile->asked_on, first + 9);
+    assert_int_equal(history->casefile->consent_on, first + 1);
+}
+
 static void a_fit_is_filled_over_three_visits(void **state)
 {
     struct form_bench bench = {0};
@@ -106,22 +126,7 @@ static void a_fit_is_filled_over_three_visits(void **state)
     form_bench_says(&bench, "Before an activation: no baseline width.");
     form_bench_save(&bench, "");
 
-    const struct history *history = form_bench_history(&bench);
-    assert_int_equal(history->expander_count, 1);
-    const struct expander *expander = of_arch(history, ARCH_UPPER, true);
-    assert_int_equal(expander->separators_on, first);
-    assert_int_equal(expander->banded_on, first + 9);
-    assert_int_equal(expander->fitted_on, first + 16);
-    assert_int_equal(expander->wire, 700);
-    assert_int_equal(expander->loop_right, 7000);
-    assert_int_equal(expander->ends_rounded, ANSWER_YES);
-    assert_int_equal(expander->teeth.right, 16);
-    assert_int_equal(expander->teeth.left, 26);
-    assert_string_equal(expander->band_left, "32+");
-    assert_int_equal(history->trainer_count, 1);
-    assert_int_equal(history->trainers[0].issued_on, first + 9);
-    assert_int_equal(history->casefile->asked_on, first + 9);
-    assert_int_equal(history->casefile->consent_on, first + 1);
+    all_of_it_is_there(&bench, first);
     form_bench_close(&bench);
 }
 

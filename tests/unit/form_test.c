@@ -157,10 +157,11 @@ static void values_are_read(void **state)
         {"right mm", "12.5", ENTRY_REFUSED, ""}, /* above the entry cap of 5.00 mm */
         {"right mm", "-0.25", ENTRY_REFUSED, ""},
         {"right mm", "1.255", ENTRY_REFUSED, ""},
-        {"tissue", "2", ENTRY_TAKEN, "mild"},
+        {"tissue", "1", ENTRY_TAKEN, "mild"}, /* the digits of the visit sheet */
+        {"tissue", "2", ENTRY_TAKEN, "wound"},
         {"tissue", "wound", ENTRY_TAKEN, "wound"},
-        {"tissue", "4", ENTRY_REFUSED, ""},
-        {"tissue", "0", ENTRY_REFUSED, ""},
+        {"tissue", "3", ENTRY_REFUSED, ""},
+        {"tissue", "0", ENTRY_TAKEN, "sound"},
         {"hardware", "0", ENTRY_TAKEN, "intact"},
         {"hardware", "1r2", ENTRY_TAKEN, "loose-band:right;broken-wire"},
         {"hardware", "6", ENTRY_REFUSED, ""},
@@ -222,8 +223,8 @@ static void recorded_values_stand_in_their_fields(void **state)
     assert_string_equal(field->recorded, "1.00 mm");
     assert_string_equal(field->shown, "1.00 mm");
     field = &bench.form.fields[at(&bench, "tissue")];
-    assert_string_equal(field->entered, "1");
-    assert_string_equal(field->shown, "none");
+    assert_string_equal(field->entered, "0");
+    assert_string_equal(field->shown, "sound");
     assert_false(form_dirty(&bench.form));
     assert_int_equal(form_ready(&bench.kept.app, &bench.form, &needs_reason, &index, &bench.error),
                      STATUS_INPUT);
