@@ -51,30 +51,20 @@ static void throw_away(struct ui *ui, struct form_view *view)
         ui_say_error(ui, &error);
 }
 
-void form_ask_offer(struct ui *ui, struct form_view *view, enum command command)
+void form_ask_answer(struct ui *ui, struct form_view *view, enum command command)
 {
-    switch ((int)enter_answer(ui, &view->enter, command)) {
+    bool offered = view->enter.mode == MODE_OFFER_SURE;
+
+    switch (enter_answer(ui, &view->enter, command)) {
     case ANSWER_DROP:
         throw_away(ui, view);
-        form_view_focus(view, view->focus);
+        if (offered)
+            form_view_focus(view, view->focus);
+        else
+            ui_pop(ui);
         break;
     case ANSWER_GO_ON:
         go_on(ui, view);
-        break;
-    case ANSWER_AWAY:
-        ui_pop(ui);
-        break;
-    default:
-        break;
-    }
-}
-
-void form_ask_leave(struct ui *ui, struct form_view *view, enum command command)
-{
-    switch ((int)enter_answer(ui, &view->enter, command)) {
-    case ANSWER_DROP:
-        throw_away(ui, view);
-        ui_pop(ui);
         break;
     case ANSWER_KEEP:
         ui_say(ui, "Not saved yet: \"%s\" is kept and will be offered when it is opened again.",
@@ -84,7 +74,10 @@ void form_ask_leave(struct ui *ui, struct form_view *view, enum command command)
     case ANSWER_STAY:
         form_view_focus(view, view->focus);
         break;
-    default:
+    case ANSWER_AWAY:
+        ui_pop(ui);
+        break;
+    case ANSWER_OPEN:
         break;
     }
 }

@@ -327,11 +327,9 @@ static void form_view_command(struct ui *ui, void *state, enum command command,
     switch (view->enter.mode) {
     case MODE_OFFER:
     case MODE_OFFER_SURE:
-        form_ask_offer(ui, view, command);
-        break;
     case MODE_LEAVE:
     case MODE_LEAVE_SURE:
-        form_ask_leave(ui, view, command);
+        form_ask_answer(ui, view, command);
         break;
     case MODE_REASON:
     case MODE_REASON_TEXT:

@@ -42,9 +42,8 @@ void form_view_put_draft(struct ui *ui, const struct form_view *view);
 
 /* Finds the unsaved entries of this form; then MODE_OFFER is on. */
 enum status form_ask_find(struct ui *ui, struct form_view *view, struct error *error);
-/* The answer to MODE_OFFER and MODE_OFFER_SURE, to MODE_LEAVE and MODE_LEAVE_SURE. */
-void form_ask_offer(struct ui *ui, struct form_view *view, enum command command);
-void form_ask_leave(struct ui *ui, struct form_view *view, enum command command);
+/* The answer to what MODE_OFFER, MODE_OFFER_SURE, MODE_LEAVE or MODE_LEAVE_SURE asks. */
+void form_ask_answer(struct ui *ui, struct form_view *view, enum command command);
 /* To the review; first to the field that is missing, or to the reason. */
 void form_ask_review(struct ui *ui, struct form_view *view);
 /* The same for a form without fields; on failure it can not be opened. */

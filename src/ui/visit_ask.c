@@ -44,30 +44,20 @@ static void throw_away(struct ui *ui, struct visit_view *view)
         ui_say_error(ui, &error);
 }
 
-void visit_ask_offer(struct ui *ui, struct visit_view *view, enum command command)
+void visit_ask_answer(struct ui *ui, struct visit_view *view, enum command command)
 {
-    switch ((int)enter_answer(ui, &view->enter, command)) {
+    bool offered = view->enter.mode == MODE_OFFER_SURE;
+
+    switch (enter_answer(ui, &view->enter, command)) {
     case ANSWER_DROP:
         throw_away(ui, view);
-        visit_view_focus(view, view->focus);
+        if (offered)
+            visit_view_focus(view, view->focus);
+        else
+            ui_pop(ui);
         break;
     case ANSWER_GO_ON:
         visit_ask_go_on(ui, view);
-        break;
-    case ANSWER_AWAY:
-        ui_pop(ui);
-        break;
-    default:
-        break;
-    }
-}
-
-void visit_ask_leave(struct ui *ui, struct visit_view *view, enum command command)
-{
-    switch ((int)enter_answer(ui, &view->enter, command)) {
-    case ANSWER_DROP:
-        throw_away(ui, view);
-        ui_pop(ui);
         break;
     case ANSWER_KEEP:
         ui_say(ui, "Not saved yet: the visit of %s is kept and will be offered again.",
@@ -77,7 +67,10 @@ void visit_ask_leave(struct ui *ui, struct visit_view *view, enum command comman
     case ANSWER_STAY:
         visit_view_focus(view, view->focus);
         break;
-    default:
+    case ANSWER_AWAY:
+        ui_pop(ui);
+        break;
+    case ANSWER_OPEN:
         break;
     }
 }

@@ -282,7 +282,9 @@ static void visit_view_command(struct ui *ui, void *state, enum command command,
     switch (view->enter.mode) {
     case MODE_OFFER:
     case MODE_OFFER_SURE:
-        visit_ask_offer(ui, view, command);
+    case MODE_LEAVE:
+    case MODE_LEAVE_SURE:
+        visit_ask_answer(ui, view, command);
         break;
     case MODE_REASON:
         visit_reason_key(ui, view, command, key);
@@ -292,10 +294,6 @@ static void visit_view_command(struct ui *ui, void *state, enum command command,
         break;
     case MODE_REVIEW:
         visit_review_key(ui, view, command);
-        break;
-    case MODE_LEAVE:
-    case MODE_LEAVE_SURE:
-        visit_ask_leave(ui, view, command);
         break;
     case MODE_FIELDS:
     default:

@@ -30,9 +30,8 @@ void visit_view_focus(struct visit_view *view, int index);
 enum status visit_ask_find(struct ui *ui, struct visit_view *view, struct error *error);
 /* Fills the sheet from the unsaved visit, and goes to the first field that is still open. */
 void visit_ask_go_on(struct ui *ui, struct visit_view *view);
-/* The answer to MODE_OFFER and MODE_OFFER_SURE, to MODE_LEAVE and MODE_LEAVE_SURE. */
-void visit_ask_offer(struct ui *ui, struct visit_view *view, enum command command);
-void visit_ask_leave(struct ui *ui, struct visit_view *view, enum command command);
+/* The answer to what MODE_OFFER, MODE_OFFER_SURE, MODE_LEAVE or MODE_LEAVE_SURE asks. */
+void visit_ask_answer(struct ui *ui, struct visit_view *view, enum command command);
 
 /* ---- reasons, review, saving (visit_review.c) ---- */
 
