@@ -426,7 +426,8 @@ static void add_next(struct head_maker *maker)
     if (state->due_to != DAY_NONE && state->due_to != state->due_from)
         add_on(&maker->text, " to ", state->due_to);
     if (late)
-        text_addf(&maker->text, ", OVERDUE by %d days", (int)(maker->today - state->due_to));
+        text_addf(&maker->text, ", OVERDUE by %d day%s", (int)(maker->today - state->due_to),
+                  maker->today - state->due_to == 1 ? "" : "s");
     if (booking == NULL)
         text_add(&maker->text, "; nothing booked");
     else {
