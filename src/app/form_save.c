@@ -260,6 +260,7 @@ static enum status saved_before(struct saving *saving, struct error *error)
     return status == STATUS_OK ? tell_saved(saving, error) : status;
 }
 
+/* Checked inside the transaction: what another try has saved already is no second record. */
 static enum status save_form(struct saving *saving, struct error *error)
 {
     struct app *app = saving->app;
@@ -272,7 +273,10 @@ static enum status save_form(struct saving *saving, struct error *error)
         return saved_before(saving, error);
     if (status != STATUS_OK)
         return status;
-    status = write_all(saving, error);
+    status = check_reason(app, saving->form, form_inner(saving->form)->reason, error);
+    memcpy(saving->slots, form_inner(saving->form)->slots, sizeof saving->slots);
+    if (status == STATUS_OK)
+        status = write_all(saving, error);
     if (status == STATUS_OK)
         return app_save_commit(&saving->save, error);
     app_save_drop(&saving->save);
@@ -289,11 +293,8 @@ enum status form_save(struct app *app, struct form *form, const char *reason, st
         arena_text(&form->arena, reason == NULL ? "" : reason, reason == NULL ? 0 : strlen(reason));
     if (inner->reason == NULL)
         return error_no_memory(error);
-    enum status status = check_reason(app, form, inner->reason, error);
-    if (status != STATUS_OK)
-        return status;
     memcpy(saving.slots, inner->slots, sizeof saving.slots);
-    status = save_form(&saving, error);
+    enum status status = save_form(&saving, error);
     arena_release(&saving.arena);
     if (status != STATUS_OK) { /* as if it had not been tried */
         memcpy(inner->slots, saving.slots, sizeof saving.slots);
