@@ -201,11 +201,11 @@ static void the_sheet_is_what_the_shell_prints(void **state)
     assert_int_equal(chdir(getenv("TMPDIR") == NULL ? "/tmp" : getenv("TMPDIR")), 0);
     assert_non_null(mkdtemp(folder));
     assert_int_equal(chdir(folder), 0);
-    struct screen *screen = open_month(&practice, 24, 80);
+    struct screen *screen = open_month(&practice, 24, 200);
     assert_true(screen_keys(screen, "*"));
     practice_shows(screen, "write the month to a text file");
     assert_true(screen_keys(screen, "6"));
-    practice_shows(screen, "Written: ");
+    practice_shows(screen, "Written: /");
     assert_true(screen_keys(screen, "*6"));
     practice_shows(screen, "audit-2026-10-2.txt");
     leave(screen);

@@ -20,7 +20,6 @@
 #include <cmocka.h>
 
 #include "springline/app/audit_view.h"
-#include "springline/app/sentence.h"
 #include "store_case.h"
 
 #define MAY day_of(2026, 5, 1)
@@ -197,6 +196,64 @@ static void a_verdict_shows_its_reasons(void **state)
     holds(held->behind.line[0], "2026-05-08 upper: HOLD");
     assert_true(lines_with(&held->behind, "low is below 50 %") == 1);
     bench_end(&bench);
+}
+
+/* A verdict stored with the visit of 8 May, as a save writes it. */
+static void keep_verdict(struct bench *bench, const char *findings)
+{
+    struct history history;
+    struct store *store = bench->kept.app.store;
+    struct store_request request = {.id = store_new_id(store), .command = "visit"};
+    struct judged judged = {.verdict = VERDICT_HOLD,
+                            .next_from = DAY_NONE,
+                            .next_to = DAY_NONE,
+                            .rules_version = RULES_VERSION,
+                            .width_error = 300,
+                            .findings = findings};
+
+    assert_int_equal(store_read_case(store, &bench->kept.casefile, STORE_NOW, &bench->arena,
+                                     &history, &bench->error),
+                     STATUS_OK);
+    judged.protocol = history.protocol->head.id;
+    for (size_t i = 0; i < history.visit_count; i++) {
+        if (history.visits[i].date == day_of(2026, 5, 8))
+            judged.visit = history.visits[i].head.id;
+    }
+    assert_int_equal(store_begin(store, &request, &bench->error), STATUS_OK);
+    assert_int_equal(store_append(store, RECORD_JUDGED, &judged, &bench->error), STATUS_OK);
+    assert_int_equal(store_commit(store, &bench->error), STATUS_OK);
+    assert_int_equal(audit_view_case(&bench->kept.app, &bench->kept.casefile, MAY, "",
+                                     &bench->arena, &bench->view, &bench->error),
+                     STATUS_OK);
+}
+
+static void a_stored_verdict_shows_the_reasons_stored_with_it(void **state)
+{
+    static const char *const findings[] = {
+        "[{\"rule\":\"invented\",\"effect\":\"hold\",\"text\":\"An invented reason. HOLD.\","
+        "\"values\":{}},{\"rule\":\"other\",\"text\":\"Another \\\"one\\\".\"}]",
+        "[]"};
+
+    (void)state;
+    for (size_t i = 0; i < sizeof findings / sizeof findings[0]; i++) {
+        struct bench bench;
+
+        bench_begin(&bench);
+        diary_of_april(&bench);
+        bench_read(&bench, i == 0 ? "audit_view_stored" : "audit_view_reasonless");
+        assert_string_equal(figure(&bench, "holds")->value, "0"); /* by the rules of today */
+        keep_verdict(&bench, findings[i]);
+        const struct audit_figure *held = figure(&bench, "holds");
+        assert_string_equal(held->value, "1");
+        assert_null(strstr(held->behind.line[0], "recomputed"));
+        assert_int_equal(held->behind.count, i == 0 ? 3 : 2);
+        assert_string_equal(held->behind.line[1], i == 0
+                                                      ? "  An invented reason. HOLD."
+                                                      : "  no reason was stored with this verdict");
+        if (i == 0)
+            assert_string_equal(held->behind.line[2], "  Another \"one\".");
+        bench_end(&bench);
+    }
 }
 
 static void an_override_says_what_was_permitted_and_what_followed(void **state)
@@ -449,63 +506,6 @@ static void the_glance_has_the_month_before_beside_it(void **state)
     arena_release(&arena);
 }
 
-/* ---- reasons that were stored ---- */
-
-static void stored_sentences_are_those_that_were_written(void **state)
-{
-    struct case_maker maker;
-    struct judgement judgement;
-    struct text json = {0}, stored = {0}, wanted = {0};
-    int order[FINDINGS_MAX];
-
-    (void)state;
-    case_typical(&maker);
-    maker.question.examination.tissue = TISSUE_WOUND;
-    maker.question.examination.hardware = hardware_bit(FAULT_BENT_WIRE, SIDE_LEFT);
-    case_judge(&maker, &judgement);
-    assert_true(judgement.finding_count >= 3);
-    sentence_findings_json(&json, &judgement);
-    sentence_order(&judgement, order);
-    for (int i = 0; i < judgement.finding_count; i++) {
-        sentence_finding(&wanted, &judgement.findings[order[i]]);
-        text_add(&wanted, "|");
-    }
-    struct sentence_stored reader = {text_string(&json), 0};
-    while (sentence_stored(&reader, &stored))
-        text_add(&stored, "|");
-    assert_string_equal(text_string(&stored), text_string(&wanted));
-    text_release(&json);
-    text_release(&stored);
-    text_release(&wanted);
-}
-
-static void what_is_no_such_text_gives_nothing(void **state)
-{
-    static const char *const texts[] = {"",
-                                        "[]",
-                                        "[{",
-                                        "nonsense",
-                                        "[{\"text\"",
-                                        "{\"text\":\"too shallow\"}",
-                                        "[{\"values\":{\"text\":\"too deep\"}}]",
-                                        "[{\"rule\":\"text\",\"effect\":\"hold\"}]",
-                                        "]]]}}}\"\\"};
-    struct text out = {0};
-
-    (void)state;
-    for (size_t i = 0; i < sizeof texts / sizeof texts[0]; i++) {
-        struct sentence_stored reader = {texts[i], 0};
-        assert_false(sentence_stored(&reader, &out));
-        assert_int_equal(out.length, 0);
-    }
-    struct sentence_stored none = {NULL, 0};
-    assert_false(sentence_stored(&none, &out));
-    struct sentence_stored escaped = {"[{\"text\":\"a \\\"b\\\\ \\u0009c\"}]", 0};
-    assert_true(sentence_stored(&escaped, &out));
-    assert_string_equal(text_string(&out), "a \"b\\ \tc");
-    text_release(&out);
-}
-
 /* ---- the file ---- */
 
 static void the_sheet_is_a_new_file_that_only_we_can_read(void **state)
@@ -562,6 +562,7 @@ int main(void)
         cmocka_unit_test(every_figure_with_something_behind_it_opens),
         cmocka_unit_test(days_without_a_trainer_are_named),
         cmocka_unit_test(a_verdict_shows_its_reasons),
+        cmocka_unit_test(a_stored_verdict_shows_the_reasons_stored_with_it),
         cmocka_unit_test(an_override_says_what_was_permitted_and_what_followed),
         cmocka_unit_test(no_reason_is_said_to_be_none),
         cmocka_unit_test(the_change_shows_both_months),
@@ -573,8 +574,6 @@ int main(void)
         cmocka_unit_test(figures_are_found_by_their_words),
         cmocka_unit_test(a_month_is_read_again_only_when_it_changed),
         cmocka_unit_test(the_glance_has_the_month_before_beside_it),
-        cmocka_unit_test(stored_sentences_are_those_that_were_written),
-        cmocka_unit_test(what_is_no_such_text_gives_nothing),
         cmocka_unit_test(the_sheet_is_a_new_file_that_only_we_can_read),
     };
 
