@@ -18,13 +18,16 @@ struct review {
 
 /* ---- what will be written ---- */
 
-/* The label of a field on the form, or its name in words. */
+/* The label of a field on the form, or its name in words; the unit stands with the value. */
 static void add_label(struct text *out, const struct form *form, int slot, const char *name)
 {
     int index = form_index(form, slot, name);
 
     if (index >= 0) {
-        text_add(out, form->fields[index].label);
+        const char *label = form->fields[index].label;
+        size_t length = strlen(label);
+        bool unit = length > 3 && strcmp(label + length - 3, " mm") == 0;
+        text_append(out, label, unit ? length - 3 : length);
         return;
     }
     for (; *name != '\0'; name++)
@@ -53,8 +56,8 @@ static void add_fields(struct text *out, const struct form *form, int which)
         text_add(out, before);
         add_label(out, form, which, field->name);
         text_add(out, " ");
-        if (slot->present) {
-            add_value(out, slot->record, field, &slot->before);
+        if (form_recorded(slot->record, field, &slot->before)) {
+            form_add_shown(out, field, &slot->before);
             text_add(out, " -> ");
         }
         add_value(out, slot->record, field, &slot->now);
