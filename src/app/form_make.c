@@ -138,8 +138,9 @@ bool form_fill(struct form *form, int index)
     }
     bool done = !text.failed;
     text_release(&text);
-    inner->opened_text[index] = arena_text(&form->arena, field->entered, strlen(field->entered));
-    return done && inner->opened_text[index] != NULL;
+    const char *opened = arena_text(&form->arena, field->entered, strlen(field->entered));
+    inner->opened_text[index] = opened == NULL ? "" : opened;
+    return done && opened != NULL;
 }
 
 static void offer_today(const struct app *app, struct form *form, int index)

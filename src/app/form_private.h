@@ -72,6 +72,11 @@ struct form_template {
  * - now and before of every slot are blank before prepare; a slot is written unless prepare or
  *   follow clears write. A new record keeps the head.id and the keys that prepare gave it, and
  *   before of a new one counts as blank. A value that before does not hold is filled, not changed.
+ * - Any change of an event needs a reason, and any change of what is recorded in a record with a
+ *   course; but a reason that prepare or follow puts into now.head.reason stands for the person's.
+ * - Fields before the one marked ITEM_FIRST are taken as offered (if_empty) when nobody filled
+ * them.
+ * - append runs before the slots are appended; a slot whose write it clears it has appended itself.
  * - choices may have gaps (NULL): a digit that is no choice now. if_empty of a choice is its word.
  */
 
@@ -82,9 +87,8 @@ struct form_inner {
     const struct field *bound[FORM_FIELDS_MAX]; /* of the record; NULL: the template's own */
     int slot_of[FORM_FIELDS_MAX];
     struct id new_casefile;
-    const char *saved;  /* the sentence after saving */
-    struct error wrong; /* while a field is wrong: why */
-    void *kept;         /* of the template, in the arena of the form; NULL at first */
+    const char *saved; /* the sentence after saving */
+    void *kept;        /* of the template, in the arena of the form; NULL at first */
     /* of the engine alone (form_engine.h) */
     union any_record opened[FORM_SLOTS];      /* now, as opened or shown */
     const char *opened_text[FORM_FIELDS_MAX]; /* what stood in a field then */
