@@ -131,7 +131,8 @@ static bool tell_window(const struct case_state *state, day date, struct arena *
 {
     char from[DAY_TEXT_SIZE], to[DAY_TEXT_SIZE];
 
-    if (state->due_from == DAY_NONE || (date >= state->due_from && date <= state->due_to))
+    if (date == DAY_NONE || state->due_from == DAY_NONE ||
+        (date >= state->due_from && date <= state->due_to))
         return true;
     return form_add_line(arena, lines, "The day lies outside the window %s to %s.",
                          day_to_text(state->due_from, from), day_to_text(state->due_to, to));

@@ -417,19 +417,23 @@ static enum status prepare_case(struct app *app, struct form *form, struct error
     return STATUS_OK;
 }
 
-static enum status check_case(struct app *app, struct form *form, int *index, struct error *error)
+/* A protocol that is not there would be no limits at all. */
+static enum entry enter_case(struct app *app, struct form *form, int index, char sentence[200])
 {
     const char *name = form_now(form, 0)->casefile.protocol;
     struct protocol protocol;
+    struct error error = {0};
 
-    if (name == NULL || name[0] == '\0')
-        return STATUS_OK;
+    if (index != form_index(form, 0, "protocol") || name == NULL || name[0] == '\0')
+        return ENTRY_TAKEN;
     enum status status =
-        store_read_protocol(app->store, name, STORE_NOW, &form->arena, &protocol, error);
+        store_read_protocol(app->store, name, STORE_NOW, &form->arena, &protocol, &error);
+    if (status == STATUS_OK)
+        return ENTRY_TAKEN;
     if (status != STATUS_NOT_FOUND)
-        return status;
-    return form_refuse(form, 0, "protocol", index, error,
-                       "There is no protocol called %s; leave it empty for the practice's.", name);
+        return form_say(sentence, ENTRY_REFUSED, "%.190s", error.sentence);
+    return form_say(sentence, ENTRY_REFUSED,
+                    "There is no protocol called %.60s; leave it empty for the practice's.", name);
 }
 
 static enum status warn_case(struct app *app, struct form *form, struct arena *arena,
@@ -469,6 +473,6 @@ const struct form_template form_template_case = {
     .slots = {RECORD_CASEFILE, RECORD_KIND_COUNT, RECORD_KIND_COUNT, RECORD_KIND_COUNT,
               RECORD_KIND_COUNT},
     .prepare = prepare_case,
-    .check = check_case,
     .warn = warn_case,
+    .enter = enter_case,
 };

@@ -22,12 +22,20 @@ static enum status tell_wrong(struct app *app, struct form *form, int index, str
 {
     struct form_inner *inner = form_inner(form);
     const struct form_field *field = &form->fields[index];
+    const struct field *bound = inner->bound[index];
+    struct form_slot *slot = &inner->slots[inner->slot_of[index]];
     union any_record read;
     char sentence[200];
 
     if (form_read(app, form, index, &read, sentence) == ENTRY_TAKEN &&
-        inner->template->enter != NULL)
+        inner->template->enter != NULL) {
+        /* The template looks at the record, from which the wrong value was taken out again. */
+        if (bound != NULL)
+            form_copy_field(bound, &slot->now, &read);
         (void)inner->template->enter(app, form, index, sentence);
+        if (bound != NULL)
+            form_empty_field(slot->record, bound, &slot->now);
+    }
     if (sentence[0] == '\0')
         form_cut("this is not right yet; enter it again.", sentence, sizeof sentence);
     return error_set(error, STATUS_INPUT, field->label, "%s: %s", field->label, sentence);

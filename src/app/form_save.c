@@ -277,9 +277,13 @@ static enum status save_form(struct saving *saving, struct error *error)
     memcpy(saving->slots, form_inner(saving->form)->slots, sizeof saving->slots);
     if (status == STATUS_OK)
         status = write_all(saving, error);
-    if (status == STATUS_OK)
-        return app_save_commit(&saving->save, error);
-    app_save_drop(&saving->save);
+    if (status != STATUS_OK) {
+        app_save_drop(&saving->save);
+        return status;
+    }
+    status = app_save_commit(&saving->save, error);
+    if (status == STATUS_OK && holds(saving, RECORD_PERSON))
+        (void)app_know_person(app, NULL); /* saved is saved, whether the name is found or not */
     return status;
 }
 

@@ -160,7 +160,8 @@ static void the_patient_and_the_case_change_with_a_reason(void **state)
     assert_string_equal(form_bench_history(&bench)->patient->family, "Quillfeather-Moss");
 
     form_bench_open(&bench, FORM_CASE);
-    form_bench_fill(&bench, "protocol", "Tuesday");
+    assert_int_equal(form_bench_type(&bench, "protocol", "Tuesday"), ENTRY_REFUSED);
+    assert_non_null(strstr(bench.sentence, "no protocol called Tuesday"));
     form_bench_refused(&bench, "Tuesday");
     form_bench_fill(&bench, "protocol", "");
     form_bench_fill(&bench, "clinician", "Dr Wilhelmina Quillfeather");
@@ -299,6 +300,24 @@ static void a_person_has_one_login(void **state)
     form_bench_close(&bench);
 }
 
+/* Who gives this login a name is named from that moment on. */
+static void the_person_at_this_seat_is_known_at_once(void **state)
+{
+    struct form_bench bench = {0};
+
+    (void)state;
+    case_begin(&bench.maker);
+    form_bench_keep(&bench, "form_person_here");
+    assert_string_equal(app_by(&bench.kept.app), "tester");
+    form_bench_open(&bench, FORM_PERSON);
+    form_bench_fill(&bench, "login", "tester");
+    form_bench_fill(&bench, "name", "Pia Lanternhouse");
+    form_bench_fill(&bench, "role", "desk");
+    form_bench_save(&bench, "");
+    assert_string_equal(app_by(&bench.kept.app), "Pia Lanternhouse");
+    form_bench_close(&bench);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -313,6 +332,7 @@ int main(void)
         cmocka_unit_test(other_units_are_read_by_the_engine),
         cmocka_unit_test(a_case_gets_limits_of_its_own),
         cmocka_unit_test(a_person_has_one_login),
+        cmocka_unit_test(the_person_at_this_seat_is_known_at_once),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
