@@ -12,6 +12,7 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <unistd.h>
 
 #include <cmocka.h>
 #include <sqlite3.h>
@@ -203,6 +204,88 @@ static enum status walk(struct kept_store *kept, struct prepared *rows)
     return status;
 }
 
+static enum status any_version(void *context, const void *record,
+                               const struct store_withdrawn *withdrawn, struct error *error)
+{
+    (void)withdrawn;
+    return any_row(context, record, error);
+}
+
+static enum status any_save(void *context, const struct store_save_told *told, struct error *error)
+{
+    return any_row(context, told, error);
+}
+
+static enum status any_place(void *context, enum record_kind kind, const struct id *row,
+                             struct error *error)
+{
+    (void)kind;
+    return any_row(context, row, error);
+}
+
+/* OK when what was looked for is not there. */
+static enum status or_absent(enum status status)
+{
+    return status == STATUS_NOT_FOUND ? STATUS_OK : status;
+}
+
+/* What was recorded of the past. */
+static enum status look_back(struct kept_store *kept, struct prepared *rows)
+{
+    const struct id *record = &kept->records[RECORD_VISIT];
+    struct arena arena = {0};
+    union any_row found;
+    struct store_save_told told;
+    enum record_kind kind;
+    struct id row;
+    int64_t sequence;
+    const char *number, *chart;
+    struct error *error = &kept->error;
+    enum status status =
+        store_each_version(kept->store, RECORD_VISIT, record, any_version, NULL, error);
+
+    (void)rows;
+    if (status == STATUS_OK)
+        status = store_read_current(kept->store, RECORD_VISIT, record, &arena, &found, error);
+    if (status == STATUS_OK)
+        status = store_read_save(kept->store, &found.head.request, &arena, &told, error);
+    if (status == STATUS_OK)
+        status = store_each_row_of_save(kept->store, &told.id, any_place, NULL, error);
+    if (status == STATUS_OK)
+        status =
+            or_absent(store_find_dependent(kept->store, &told.id, &kind, &row, &sequence, error));
+    if (status == STATUS_OK)
+        status = store_each_import(kept->store, any_save, NULL, error);
+    if (status == STATUS_OK)
+        status = store_each_withdrawn(kept->store, RECORD_VISIT, &kept->records[RECORD_CASEFILE],
+                                      any_version, NULL, error);
+    if (status == STATUS_OK)
+        status = store_greatest_numbers(kept->store, &arena, &number, &chart, error);
+    arena_release(&arena);
+    return status;
+}
+
+/* A copy, whole or not there. */
+static enum status back_up(struct kept_store *kept, struct prepared *rows)
+{
+    static const char *const endings[] = {"", ".part", ".part-journal", ".manifest"};
+    char path[420], name[440];
+    struct store_copy copy;
+    enum status status;
+
+    (void)rows;
+    (void)snprintf(path, sizeof path, "%s.copy", kept->path);
+    status = store_backup(kept->store, path, &copy, &kept->error);
+    memory.armed = false;
+    for (size_t i = 0; i < sizeof endings / sizeof endings[0]; i++) {
+        bool wanted = status == STATUS_OK && (i == 0 || i == 3);
+
+        (void)snprintf(name, sizeof name, "%s%s", path, endings[i]);
+        assert_int_equal(wanted, unlink(name) == 0);
+    }
+    return status;
+}
+
 static enum status reopen(struct kept_store *kept, struct prepared *rows)
 {
     (void)rows;
@@ -243,7 +326,8 @@ static long next_step(long nth)
     return nth < 400 ? 7 : 61;
 }
 
-static void try_action(const char *name, action act, bool forever)
+/* stride: of an action with very many allocations only so few in turn fail. */
+static void try_action(const char *name, action act, bool forever, int stride)
 {
     struct kept_store kept;
     struct prepared rows;
@@ -251,7 +335,7 @@ static void try_action(const char *name, action act, bool forever)
 
     kept_open(&kept, "memory");
     kept_fill_all(&kept, 1);
-    for (long nth = 1;; nth += next_step(nth)) {
+    for (long nth = 1;; nth += next_step(nth) * stride) {
         prepare(&kept, &rows, 10 + (int)trials);
         memset(&kept.error, 0, sizeof kept.error);
         arm(nth, forever);
@@ -286,37 +370,48 @@ static void try_action(const char *name, action act, bool forever)
 static void saving(void **state)
 {
     (void)state;
-    try_action("save", save, false);
-    try_action("save", save, true);
+    try_action("save", save, false, 1);
+    try_action("save", save, true, 1);
 }
 
 static void reading(void **state)
 {
     (void)state;
-    try_action("read", look, false);
-    try_action("read", look, true);
+    try_action("read", look, false, 1);
+    try_action("read", look, true, 1);
+}
+
+static void looking_back(void **state)
+{
+    (void)state;
+    try_action("story", look_back, false, 1);
+    try_action("story", look_back, true, 1);
+}
+
+static void backing_up(void **state)
+{
+    (void)state;
+    try_action("backup", back_up, false, 60);
 }
 
 static void verifying(void **state)
 {
     (void)state;
-    try_action("verify", walk, false);
+    try_action("verify", walk, false, 1);
 }
 
 static void opening(void **state)
 {
     (void)state;
-    try_action("open", reopen, false);
-    try_action("open", reopen, true);
+    try_action("open", reopen, false, 1);
+    try_action("open", reopen, true, 1);
 }
 
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(saving),
-        cmocka_unit_test(reading),
-        cmocka_unit_test(verifying),
-        cmocka_unit_test(opening),
+        cmocka_unit_test(saving),     cmocka_unit_test(reading),   cmocka_unit_test(looking_back),
+        cmocka_unit_test(backing_up), cmocka_unit_test(verifying), cmocka_unit_test(opening),
     };
 
     return cmocka_run_group_tests(tests, install, NULL);
