@@ -50,7 +50,7 @@ const struct command_row command_table[COMMAND_COUNT] = {
         "type a name, a number or any word of a row: the list narrows as you type"},
     [COMMAND_SHORTEN] = {COMMAND_SHORTEN, "shorten", "", "/ Backspace", PLACE_FOUND, "rub out",
         "remove the last character of the search"},
-    [COMMAND_SORT] = {COMMAND_SORT, "sort", "", "Tab", PLACE_LIST, "sort", "sort by the next column"},
+    [COMMAND_SORT] = {COMMAND_SORT, "sort", "", "Tab", PLACE_LIST, "", "sort by the next column"},
     [COMMAND_ACCEPT] = {COMMAND_ACCEPT, "accept", "", "Enter Down Tab", PLACE_FORM, "next", "take the value, go on"},
     [COMMAND_FIELD_BACK] = {COMMAND_FIELD_BACK, "field-back", "", "/ Up Shift-Tab", PLACE_FORM | PLACE_REVIEW, "field back",
         "one field back, also from a wrong value"},
@@ -146,6 +146,7 @@ const struct command_row command_table[COMMAND_COUNT] = {
         "add one"},
     [COMMAND_TO_HISTORY] = {COMMAND_TO_HISTORY, "history", "", "2", PLACE_SETTINGS_MENU | PLACE_PEOPLE_MENU, "",
         "every version: who, when, why"},
+    [COMMAND_LEAVE] = {COMMAND_LEAVE, "leave", "", "/", PLACE_READ | PLACE_ABOVE, "back", "go back, as Esc does"},
 };
 /* clang-format on */
 

@@ -74,9 +74,8 @@ static void end(struct ui *ui, void *state)
 
 static enum status read_rows(struct ui *ui, void *state, const char *folded, struct error *error)
 {
-    struct audit *audit = state;
-
-    return audit_shown_read(ui->app, &audit->shown, folded, &audit->view.arena, error);
+    return audit_shown_read(ui->app, &((struct audit *)state)->shown, folded,
+                            &((struct audit *)state)->view.arena, error);
 }
 
 static void add_title(struct ui *ui, const void *state, struct text *out)
@@ -85,6 +84,7 @@ static void add_title(struct ui *ui, const void *state, struct text *out)
 
     (void)ui;
     audit_shown_title(&audit->shown, audit->view.search.length > 0, out);
+    text_add(out, "  (Left, Right: months)");
 }
 
 static int draw_glance(struct ui *ui, void *state, int row, int rows)

@@ -3,6 +3,8 @@
 
 #include <string.h>
 
+enum { FOOTER_PARTS_MOST = 24 };
+
 bool binding_next_name(const char **keys, const char **name, size_t *length)
 {
     *name = *keys + strspn(*keys, " ");
@@ -63,14 +65,19 @@ enum command binding_command(const struct config *config, const struct key *key,
     return COMMAND_NONE;
 }
 
-/* A footer being written: the word that stands last is still to come, so that the next command
- * may share it. */
+/* What stands together in a footer: the keys that share a word. */
+struct footer_part {
+    struct text keys;
+    const char *word;
+    bool everywhere;
+};
+
 struct footer {
-    struct text *out;
     const struct config *config;
-    const char *word; /* NULL: nothing was written yet */
     bool (*is_text)(const void *state, const struct key *key);
     const void *state;
+    struct footer_part parts[FOOTER_PARTS_MOST];
+    int count;
 };
 
 /* The first key of a row that is not text now; false: there is none. */
@@ -88,38 +95,76 @@ static bool first_key(const struct footer *footer, const struct command_row *row
     return false;
 }
 
-static void add_to_footer(struct footer *footer, const struct command_row *row)
+static void add_to_footer(struct footer *footer, const struct command_row *row, bool everywhere)
 {
+    struct footer_part *last = footer->count > 0 ? &footer->parts[footer->count - 1] : NULL;
     const char *name;
     size_t length;
 
     if (row->footer[0] == '\0' || !first_key(footer, row, &name, &length))
         return;
-    if (footer->word != NULL && strcmp(footer->word, row->footer) == 0)
-        text_add(footer->out, " ");
-    else if (footer->word != NULL)
-        text_addf(footer->out, " %s  ", footer->word);
-    text_append(footer->out, name, length);
-    footer->word = row->footer;
+    if (last == NULL || strcmp(last->word, row->footer) != 0) {
+        if (footer->count == FOOTER_PARTS_MOST)
+            return;
+        last = &footer->parts[footer->count++];
+        last->word = row->footer;
+    } else {
+        text_add(&last->keys, " ");
+    }
+    last->everywhere = everywhere;
+    text_append(&last->keys, name, length);
 }
 
-void binding_footer(struct text *out, const struct config *config, unsigned places,
+/* The cells of the parts, two between them. */
+static int footer_cells(const struct footer *footer)
+{
+    int cells = 0;
+
+    for (int i = 0; i < footer->count; i++) {
+        const struct footer_part *part = &footer->parts[i];
+        cells +=
+            (i > 0 ? 2 : 0) + text_width(text_string(&part->keys)) + 1 + text_width(part->word);
+    }
+    return cells;
+}
+
+/* Takes the last part away that does not work everywhere; false: there is none. */
+static bool drop_part(struct footer *footer)
+{
+    int at = footer->count - 1;
+
+    while (at >= 0 && footer->parts[at].everywhere)
+        at--;
+    if (at < 0)
+        return false;
+    text_release(&footer->parts[at].keys);
+    for (footer->count--; at < footer->count; at++)
+        footer->parts[at] = footer->parts[at + 1];
+    return true;
+}
+
+void binding_footer(struct text *out, const struct config *config, unsigned places, int cells,
                     bool (*is_text)(const void *state, const struct key *key), const void *state)
 {
-    struct footer footer = {.out = out, .config = config, .is_text = is_text, .state = state};
+    struct footer footer = {.config = config, .is_text = is_text, .state = state};
 
-    /* What works everywhere comes last: it is the first to be cut on a narrow screen. */
+    /* What works everywhere comes last, and stays. */
     for (int i = 1; i < COMMAND_COUNT; i++) {
         if ((command_table[i].places & places) != 0)
-            add_to_footer(&footer, &command_table[i]);
+            add_to_footer(&footer, &command_table[i], false);
     }
     for (int i = 1; i < COMMAND_COUNT; i++) {
         if ((command_table[i].places & places) == 0 &&
             (command_table[i].places & PLACE_ANYWHERE) != 0)
-            add_to_footer(&footer, &command_table[i]);
+            add_to_footer(&footer, &command_table[i], true);
     }
-    if (footer.word != NULL)
-        text_addf(out, " %s", footer.word);
+    while (footer_cells(&footer) > cells && drop_part(&footer)) {
+    }
+    for (int i = 0; i < footer.count; i++) {
+        text_addf(out, "%s%s %s", i > 0 ? "  " : "", text_string(&footer.parts[i].keys),
+                  footer.parts[i].word);
+        text_release(&footer.parts[i].keys);
+    }
 }
 
 static void add_help(struct panel *panel, const struct config *config,

@@ -103,7 +103,8 @@ static void open_row(struct ui *ui, void *state, size_t at)
     const struct case_row *row = row_of(state, at);
     struct record_argument record = {screen->casefile, row->record, row->id};
     struct case_wear wear = {screen->casefile, row->from, row->to};
-    struct text_argument text = {"Wear of the trainer", fill_wear, &wear, sizeof wear};
+    struct text_argument text = {"wear of the trainer", fill_wear, &wear, sizeof wear,
+                                 screen->shown.who};
 
     if (id_is_none(&row->row))
         ui_push(ui, &text_screen, &text);

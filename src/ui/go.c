@@ -53,10 +53,8 @@ static enum status fill_why(struct ui *ui, const void *subject, struct arena *ar
 
 static void open_why(struct ui *ui, const struct id *casefile)
 {
-    struct text_argument argument = {.title = "The verdict of today, and why",
-                                     .fill = fill_why,
-                                     .subject = casefile,
-                                     .size = sizeof *casefile};
+    struct text_argument argument = {
+        .fill = fill_why, .subject = casefile, .size = sizeof *casefile};
 
     ui_push(ui, &text_screen, &argument);
 }

@@ -149,7 +149,9 @@ unsigned list_screen_places(const void *state)
 
     return PLACE_FIND | PLACE_LIST | view->screen->places |
            (view->screen->menu != 0 ? PLACE_MENU : 0U) |
-           (view->search.length > 0 ? PLACE_FOUND : 0U);
+           (view->search.length > 0 ? PLACE_FOUND
+            : view->screen->first   ? 0U
+                                    : PLACE_ABOVE);
 }
 
 /* A hyphen behind a letter belongs to the name or number being typed; behind a digit it moves. */
@@ -247,6 +249,7 @@ void list_screen_command(struct ui *ui, void *state, enum command command, const
         list_screen_clear(ui, view);
         break;
     case COMMAND_BACK:
+    case COMMAND_LEAVE:
         go_back(ui, view);
         break;
     case COMMAND_MENU:

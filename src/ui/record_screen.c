@@ -14,10 +14,8 @@ static enum status fill_record(struct ui *ui, const void *subject, struct arena 
 static enum status record_open(struct ui *ui, const void *argument, void **state,
                                struct error *error)
 {
-    const struct text_argument text = {.title = "One record, and what became of it",
-                                       .fill = fill_record,
-                                       .subject = argument,
-                                       .size = sizeof(struct record_argument)};
+    const struct text_argument text = {
+        .fill = fill_record, .subject = argument, .size = sizeof(struct record_argument)};
 
     return text_view_open(ui, &text, state, error);
 }

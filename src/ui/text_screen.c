@@ -1,12 +1,21 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* A text that is only read: scrolled, and made again when another seat saved. */
 #include <limits.h>
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
 #include "text_view.h"
 
 enum { CAUTION_ROWS = 18 /* from here on there is room for it */ };
+
+static void set_title(struct text_view *view, const char *title)
+{
+    if (view->who[0] != '\0')
+        snprintf(view->title, sizeof view->title, "%s  %s", view->who, title == NULL ? "" : title);
+    else
+        snprintf(view->title, sizeof view->title, "%s", title == NULL ? "" : title);
+}
 
 /* Makes the lines anew; on failure the old ones stay. */
 static enum status fill(struct ui *ui, struct text_view *view, struct error *error)
@@ -16,8 +25,10 @@ static enum status fill(struct ui *ui, struct text_view *view, struct error *err
 
     enum status status = view->argument.fill(ui, view->argument.subject, &arena, &lines, error);
     if (status == STATUS_OK) {
+        size_t first = view->argument.title == NULL && lines.count > 0 ? 1 : 0;
         panel_clear(&view->panel);
-        for (size_t i = 0; i < lines.count; i++)
+        set_title(view, first > 0 ? lines.line[0] : view->argument.title);
+        for (size_t i = first; i < lines.count; i++)
             panel_add(&view->panel, LOOK_PLAIN, 2, lines.line[i]);
         panel_add(&view->panel, LOOK_PLAIN, 0, app_caution); /* for a screen too small for both */
         if (view->panel.failed)
@@ -44,7 +55,11 @@ enum status text_view_open(struct ui *ui, const void *argument, void **state, st
     if (view == NULL)
         return error_no_memory(error);
     view->argument = *wanted;
-    memccpy(view->title, wanted->title, '\0', sizeof view->title - 1);
+    if (wanted->title != NULL) {
+        snprintf(view->named, sizeof view->named, "%s", wanted->title);
+        view->argument.title = view->named;
+    }
+    snprintf(view->who, sizeof view->who, "%s", wanted->who == NULL ? "" : wanted->who);
     if (wanted->size > 0 && wanted->size <= sizeof view->subject)
         memcpy(view->subject.bytes, wanted->subject, wanted->size);
     view->argument.subject = view->subject.bytes;
@@ -91,6 +106,7 @@ void text_view_command(struct ui *ui, void *state, enum command command, const s
     (void)key;
     switch ((int)command) {
     case COMMAND_BACK:
+    case COMMAND_LEAVE:
         ui_pop(ui);
         break;
     case COMMAND_NEXT:

@@ -377,6 +377,7 @@ static const struct list_screen today_list_screen = {
     .list = &today_list_ops,
     .size = sizeof(struct today),
     .menu = PLACE_CASES_MENU | PLACE_DAY_MENU,
+    .first = true,
     .nothing = "Nothing is booked and nobody is due. Type a name or a case number.",
     .nothing_found = "No case has this in its name or number. / removes a character.",
     .read = read_rows,

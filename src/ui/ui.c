@@ -98,11 +98,14 @@ static void draw_badge(struct ui *ui)
 static void draw_footer(struct ui *ui, const struct screen_ops *ops, const void *state)
 {
     struct text footer = {0};
+    int badge = ui->grid.columns < BADGE_ROW_COLUMNS ? badge_cells(ui) : 0;
+    int cells = ui->grid.columns - badge;
 
     if (ui->choosing)
-        binding_footer(&footer, ui->setup.config, PLACE_CHOOSE, NULL, NULL);
+        binding_footer(&footer, ui->setup.config, PLACE_CHOOSE, cells, NULL, NULL);
     else
-        binding_footer(&footer, ui->setup.config, ops->places(state), ops->takes_text, state);
+        binding_footer(&footer, ui->setup.config, ops->places(state), cells, ops->takes_text,
+                       state);
     grid_put(&ui->grid, ui->grid.rows - 1, 0, ui->grid.columns, LOOK_PLAIN, text_string(&footer));
     text_release(&footer);
 }

@@ -31,6 +31,7 @@ enum place { /* where a command may be given */
              PLACE_AUDIT_MENU = 1 << 17,    /* of the month's audit */
              PLACE_SETTINGS_MENU = 1 << 18, /* of the settings */
              PLACE_CHOOSE = 1 << 19,        /* a menu is open */
+             PLACE_ABOVE = 1 << 21,         /* a list above the day's, nothing searched in it */
              PLACE_PEOPLE_MENU = 1 << 20,   /* of the people */
 };
 
@@ -120,6 +121,7 @@ enum command {
     COMMAND_WRITE_SHEET,
     COMMAND_ADD,
     COMMAND_TO_HISTORY,
+    COMMAND_LEAVE, /* back, on the keypad */
     COMMAND_COUNT
 };
 

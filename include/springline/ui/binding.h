@@ -20,9 +20,9 @@ enum command binding_command(const struct config *config, const struct key *key,
 /*
  * Appends the footer of places: the first key and the footer word of each command that has one.
  * is_text (may be NULL) says of a key that it is text now; a command left without a key is left
- * away.
+ * away. Where it takes more than cells cells, the last commands go that do not work everywhere.
  */
-void binding_footer(struct text *out, const struct config *config, unsigned places,
+void binding_footer(struct text *out, const struct config *config, unsigned places, int cells,
                     bool (*is_text)(const void *state, const struct key *key), const void *state);
 
 /* Adds one line per command of places: its keys and what it does. */

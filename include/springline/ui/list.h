@@ -15,7 +15,7 @@ struct list_column {
     const char *head;
     int cells; /* the cells it takes; of the stretching column the least */
     int keep;  /* 0: always shown; else the column with the largest goes first when it is tight */
-    bool stretch; /* takes the cells that are left */
+    bool stretch;  /* takes the cells that are left */
     int wish;      /* of the stretching column: columns of keep LIST_LUXURY and more make room */
     bool right;    /* numbers: set to the right */
     bool falling;  /* sorted with the largest first */

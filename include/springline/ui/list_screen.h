@@ -60,6 +60,7 @@ struct list_screen {
     void (*open)(struct ui *ui, void *state, size_t row);
     /* The case of a row, for the menu's commands (screen_go); NULL: rows are no cases. */
     struct id (*casefile)(const void *state, size_t row);
+    bool first;    /* the screen the program begins with: there is nothing to go back to */
     bool one_case; /* every row is of the one case: its commands work though none is found */
     /* Any other command; has_row false: the list is empty. NULL: none. It is the last thing done
      * for a key: it may close the screen. */

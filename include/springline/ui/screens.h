@@ -58,12 +58,13 @@ extern const struct screen_ops people_screen;
  * text_argument; fill is called at once, and again when another seat saved. */
 extern const struct screen_ops text_screen;
 struct text_argument {
-    const char *title;
+    const char *title; /* NULL: the first line of the text */
     /* Makes the lines in arena. */
     enum status (*fill)(struct ui *ui, const void *subject, struct arena *arena,
                         struct lines *lines, struct error *error);
     const void *subject; /* copied: size bytes, at most TEXT_SUBJECT_MAX */
     size_t size;
+    const char *who; /* stands before the title; NULL: nobody */
 };
 enum { TEXT_SUBJECT_MAX = 128 };
 
