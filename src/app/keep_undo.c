@@ -230,7 +230,7 @@ static enum status mark_before(struct undo *undo, struct error *error)
 static enum status tell_effects(struct undo *undo, const struct undo_case *of, struct error *error)
 {
     struct history history;
-    struct effects after, added;
+    struct effects after, added = {.count = 0};
 
     enum status status = mark(undo, of, &after, &history, error);
     if (status == STATUS_OK)
