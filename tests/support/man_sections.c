@@ -202,6 +202,7 @@ static const struct {
      "Typing narrows the list, whatever the accents and the "
      "size of the letters."},
     {PLACE_FOUND, "A search that stands", "While something is typed on a list."},
+    {PLACE_ABOVE, "Lists above the day's", "Every list but the one that the program begins with."},
     {PLACE_MONTH, "The month", "The month shown by the audit."},
     {PLACE_READ, "Texts that are read", "Reasons, records and their history."},
     {PLACE_FORM, "Forms and the visit sheet",
