@@ -41,15 +41,22 @@ static day aside_until(const struct history *history, const struct contact *cont
     return contact->again_on < latest ? contact->again_on : latest;
 }
 
+/* Could the clinician know of it? Not what arose later, nor what was recorded only afterwards. */
+static bool known_to(const struct contact *contact, day since, const struct row_head *cause)
+{
+    return instant_day(contact->at) >= since &&
+           (cause == NULL || contact->head.sequence >= cause->sequence);
+}
+
 /* The day from which an item that arose on since stands: the newest contact that set it aside
  * decides; of two at one instant the one that sets it aside for less long. */
-static day begins_again(const struct history *history, day since)
+static day begins_again(const struct history *history, day since, const struct row_head *cause)
 {
     const struct contact *newest = NULL;
 
     for (size_t i = 0; i < history->contact_count; i++) {
         const struct contact *contact = &history->contacts[i];
-        if (!sets_aside(contact) || instant_day(contact->at) < since)
+        if (!sets_aside(contact) || !known_to(contact, since, cause))
             continue;
         if (newest == NULL || contact->at > newest->at ||
             (contact->at == newest->at && contact->again_on < newest->again_on))
@@ -58,10 +65,11 @@ static day begins_again(const struct history *history, day since)
     return newest == NULL ? since : later_of(since, aside_until(history, newest));
 }
 
+/* cause: the row that says so; NULL: time alone brought it about. */
 static void stands_from(const struct history *history, day from[SAFETY_COUNT], enum safety item,
-                        day since)
+                        day since, const struct row_head *cause)
 {
-    day begins = begins_again(history, since);
+    day begins = begins_again(history, since, cause);
 
     if (from[item] == DAY_NONE || begins < from[item])
         from[item] = begins;
@@ -86,10 +94,11 @@ static void in_place_items(const struct history *history, const struct expander 
     day closed_on = history->casefile->closed_on;
 
     stands_from(history, from, SAFETY_UNSEEN,
-                later_of(seen, expander->fitted_on) + history->protocol->restart_after_days + 1);
+                later_of(seen, expander->fitted_on) + history->protocol->restart_after_days + 1,
+                NULL);
     if (recorded(closed_on))
         stands_from(history, from, SAFETY_CLOSED_WITH_EXPANDER,
-                    later_of(closed_on, expander->fitted_on));
+                    later_of(closed_on, expander->fitted_on), &history->casefile->head);
 }
 
 /* Not fitted yet: separators without bands, bands without a wire. */
@@ -101,11 +110,13 @@ static void preparing_items(const struct history *history, const struct expander
     if (recorded(expander->banded_on)) {
         if (!arch_reached(history, expander->arch, expander->banded_on, false))
             stands_from(history, from, SAFETY_BANDS,
-                        later_of(seen, expander->banded_on) + protocol->restart_after_days + 1);
+                        later_of(seen, expander->banded_on) + protocol->restart_after_days + 1,
+                        NULL);
     } else if (recorded(expander->separators_on) &&
                !arch_reached(history, expander->arch, expander->separators_on, true)) {
         stands_from(history, from, SAFETY_SEPARATORS,
-                    expander->separators_on + protocol->separator_days + SEPARATOR_GRACE_DAYS + 1);
+                    expander->separators_on + protocol->separator_days + SEPARATOR_GRACE_DAYS + 1,
+                    NULL);
     }
 }
 
@@ -220,6 +231,6 @@ void course_safety(const struct history *history, day from[SAFETY_COUNT])
         if (visit_seen(visit) &&
             (visit->tissue == TISSUE_WOUND || hardware_faulty(visit->hardware)) &&
             trouble_open(history, visit))
-            stands_from(history, from, SAFETY_OPEN_TROUBLE, visit->date);
+            stands_from(history, from, SAFETY_OPEN_TROUBLE, visit->date, &visit->head);
     }
 }

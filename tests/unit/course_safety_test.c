@@ -409,10 +409,15 @@ static void what_arises_after_the_contact_stands_as_always(void **state)
     small_expander(&small, ARCH_UPPER, FITTED);
     small_expander(&small, ARCH_LOWER, FITTED);
     small_visit(&small, FITTED + 10, VISIT_CHECK, ARCH_UPPER)->tissue = TISSUE_WOUND;
-    set_aside(&small, FITTED + 12, FITTED + 30);
+    const struct contact *contact = set_aside(&small, FITTED + 12, FITTED + 30);
     begins_on(&small, SAFETY_OPEN_TROUBLE, FITTED + 30);
     struct visit *later = small_visit(&small, FITTED + 12, VISIT_CHECK, ARCH_LOWER);
-    later->tissue = TISSUE_WOUND; /* found on the day of the contact: known to it */
+    later->tissue = TISSUE_WOUND; /* on the day of the contact, but recorded after it */
+    begins_on(&small, SAFETY_OPEN_TROUBLE, FITTED + 12);
+    later->date = FITTED + 11; /* entered late: the clinician did not know of it */
+    begins_on(&small, SAFETY_OPEN_TROUBLE, FITTED + 11);
+    later->date = FITTED + 12;
+    later->head.sequence = contact->head.sequence - 1; /* recorded before the call: known to it */
     begins_on(&small, SAFETY_OPEN_TROUBLE, FITTED + 30);
     later->date = FITTED + 13;
     begins_on(&small, SAFETY_OPEN_TROUBLE, FITTED + 13);
@@ -422,6 +427,23 @@ static void what_arises_after_the_contact_stands_as_always(void **state)
     assert_int_equal(stands_from(&small, SAFETY_OPEN_TROUBLE), DAY_NONE);
     /* Unseen counts from that visit on, and arises after the contact. */
     assert_int_equal(stands_from(&small, SAFETY_UNSEEN), FITTED + 14 + 57);
+}
+
+/* In the morning the family says the child is well; in the afternoon somebody closes the case. */
+static void a_case_closed_after_the_contact_leads_at_once(void **state)
+{
+    struct small_case small;
+
+    (void)state;
+    small_case_open(&small, OPENED);
+    small_expander(&small, ARCH_UPPER, FITTED);
+    const struct contact *contact = set_aside(&small, FITTED + 60, FITTED + 90);
+    begins_on(&small, SAFETY_UNSEEN, FITTED + 90);
+    small.casefile.closed_on = FITTED + 60;
+    small.casefile.head.sequence = contact->head.sequence + 1;
+    begins_on(&small, SAFETY_CLOSED_WITH_EXPANDER, FITTED + 60);
+    small.casefile.head.sequence = contact->head.sequence - 1;
+    assert_int_equal(stands_from(&small, SAFETY_CLOSED_WITH_EXPANDER), FITTED + 90);
 }
 
 static void every_item_is_set_aside_by_the_contact(void **state)
@@ -490,6 +512,7 @@ int main(void)
         cmocka_unit_test(nothing_is_set_aside_for_longer_than_a_restart),
         cmocka_unit_test(a_contact_that_lacks_anything_sets_nothing_aside),
         cmocka_unit_test(what_arises_after_the_contact_stands_as_always),
+        cmocka_unit_test(a_case_closed_after_the_contact_leads_at_once),
         cmocka_unit_test(every_item_is_set_aside_by_the_contact),
         cmocka_unit_test(the_newest_contact_that_sets_aside_decides),
     };

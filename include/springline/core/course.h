@@ -34,7 +34,8 @@ enum stage course_stage_on(const struct case_state *state, day on, enum stage *u
  * (cleared_by), a reason (note) and again_on, moves every item that stood from a day on or before
  * its day to again_on, at the latest to restart_after_days after its day. Of several such contacts
  * the newest decides. One that lacks any of these sets nothing aside, nor does any contact set
- * aside what arises after its day. A kept visit ends an item as before.
+ * aside what arises after its day, or a trouble or a closing recorded after it: nobody knew of it
+ * then. A kept visit ends an item as before.
  */
 void course_state(const struct history *history, struct case_state *state);
 
