@@ -20,6 +20,7 @@ struct undo_case {
     bool own;              /* it is a row of the batch itself */
     bool judged;           /* it has stored verdicts, and before is filled */
     struct effects before; /* those that differ from the record already */
+    size_t wrong;          /* contradictions in it already */
 };
 
 struct undo {
@@ -45,6 +46,11 @@ enum status undo_refuse_dependent(struct undo *undo, enum record_kind kind, cons
                                   struct error *error);
 /* The same for an unsaved entry of a case. */
 enum status undo_refuse_draft(struct undo *undo, const struct draft *draft, struct error *error);
+/* The contradictions within a case (import_check_case). last: filled with the last of them. */
+size_t undo_count_wrong(const struct history *history, struct error *last);
+/* The same refusal for a case of which what is left would contradict itself: why. */
+enum status undo_refuse_wrong(struct undo *undo, const struct history *left,
+                              const struct error *why, struct error *error);
 /* After measurements were withdrawn: settings with the error of a width that follows, in the save;
  * every case is touched then. */
 enum status undo_width_error(struct undo *undo, struct app_save *save, struct error *error);

@@ -218,6 +218,8 @@ static enum status mark_before(struct undo *undo, struct error *error)
         arena_clear(&arena);
         status = store_read_case(undo->app->store, &of->id, STORE_NOW, &arena, &history, error);
         of->judged = status == STATUS_OK && history.judged_count > 0;
+        if (status == STATUS_OK)
+            of->wrong = undo_count_wrong(&history, NULL);
         if (status == STATUS_NOT_FOUND) /* the case was withdrawn before */
             status = STATUS_OK;
         if (of->judged)
@@ -242,6 +244,22 @@ static enum status tell_effects(struct undo *undo, const struct undo_case *of, s
         effect_tell(undo->effects, &added.rows[i]);
         text_add(undo->effects, "\n");
     }
+    return status;
+}
+
+/* What is left of a case must hold together: activations of an expander that is gone would leave
+ * a child with a wire in the mouth on no list. */
+static enum status check_left(struct undo *undo, const struct undo_case *of, struct error *error)
+{
+    struct arena arena = {0};
+    struct history left;
+    struct error why = {0};
+
+    enum status status =
+        store_read_case(undo->app->store, &of->id, STORE_NOW, &arena, &left, error);
+    if (status == STATUS_OK && undo_count_wrong(&left, &why) > of->wrong)
+        status = undo_refuse_wrong(undo, &left, &why, error);
+    arena_release(&arena);
     return status;
 }
 
@@ -276,6 +294,8 @@ static enum status settle_cases(struct undo *undo, struct app_save *save, struct
             status = store_drop_state(undo->app->store, &of->id, error);
             continue;
         }
+        if (status == STATUS_OK)
+            status = check_left(undo, of, error);
         if (status == STATUS_OK)
             status = app_save_touch(save, &of->id, error);
         if (status == STATUS_OK && of->judged)

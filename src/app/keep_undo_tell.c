@@ -131,6 +131,39 @@ enum status undo_refuse_draft(struct undo *undo, const struct draft *draft, stru
     return status;
 }
 
+struct wrong {
+    size_t count;
+    struct error *last;
+};
+
+static void count_wrong(void *context, const struct row_head *head, const char *column,
+                        const char *sentence)
+{
+    struct wrong *wrong = context;
+
+    (void)head;
+    wrong->count++;
+    (void)error_set(wrong->last, STATUS_INPUT, column, "%s", sentence);
+}
+
+size_t undo_count_wrong(const struct history *history, struct error *last)
+{
+    struct wrong wrong = {.last = last};
+
+    import_check_case(history, 0, count_wrong, &wrong);
+    return wrong.count;
+}
+
+enum status undo_refuse_wrong(struct undo *undo, const struct history *left,
+                              const struct error *why, struct error *error)
+{
+    return error_set(error, STATUS_INPUT, NULL,
+                     "Import @%" PRId64 " can not be taken back: what is left of case %.60s would "
+                     "contradict itself (%.300s); take back or withdraw what was recorded on these "
+                     "rows first.",
+                     undo->batch.sequence, left->casefile->number, why->sentence);
+}
+
 void undo_tell_done(const struct undo *undo)
 {
     struct text *out = undo->out;

@@ -179,6 +179,28 @@ static void a_later_row_is_in_the_way(void **state)
     store_case_close(&kept);
 }
 
+/* Nothing names an expander, but an activation without one would stand on no list. */
+static void an_activation_on_an_imported_expander_is_in_the_way(void **state)
+{
+    struct store_case kept;
+    struct case_maker maker;
+
+    (void)state;
+    begin(&kept, &maker, "expander");
+    struct expander expander = *case_expander(&maker, ARCH_LOWER, 30);
+    save_row(&kept, "import", RECORD_EXPANDER, &expander);
+    struct visit visit = *case_visit(&maker, VISIT_ACTIVATION, ARCH_LOWER, 3, 500, 500);
+    save_row(&kept, "visit", RECORD_VISIT, &visit);
+    refused(&kept, batch(&kept, 0), STATUS_INPUT,
+            "what is left of case C-0001 would contradict itself (No expander of this arch");
+    assert_int_equal(1, kept_number(kept.path, "SELECT count(*) FROM expander_current WHERE arch "
+                                               "= 'lower'"));
+    sound(&kept);
+    withdraw(&kept, RECORD_VISIT, &visit.head.id);
+    taken_back(&kept, batch(&kept, 0), "1 row withdrawn");
+    store_case_close(&kept);
+}
+
 static void a_correction_is_in_the_way(void **state)
 {
     struct store_case kept;
@@ -425,6 +447,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(every_row_is_withdrawn_and_may_come_again),
         cmocka_unit_test(a_later_row_is_in_the_way),
+        cmocka_unit_test(an_activation_on_an_imported_expander_is_in_the_way),
         cmocka_unit_test(a_correction_is_in_the_way),
         cmocka_unit_test(another_import_is_taken_back_first),
         cmocka_unit_test(an_unsaved_visit_is_in_the_way),
