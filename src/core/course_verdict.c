@@ -127,6 +127,17 @@ static const struct judged *stored_that_day(const struct history *history,
     return newest;
 }
 
+/* Does the row of then still stand? The window that was given with it holds for its day and its
+ * amounts only. */
+static bool as_it_was(const struct history *history, const struct judged *judged)
+{
+    for (size_t i = 0; i < history->visit_count; i++) {
+        if (id_equal(&history->visits[i].head.id, &judged->visit))
+            return true;
+    }
+    return false;
+}
+
 bool course_verdict_of(const struct history *history, const struct visit *visit,
                        struct judgement *judgement, bool *recomputed)
 {
@@ -141,12 +152,13 @@ bool course_verdict_of(const struct history *history, const struct visit *visit,
         *recomputed = true;
         return true;
     }
+    bool window = as_it_was(history, judged);
     *judgement = (struct judgement){.arch = visit->arch,
                                     .verdict = (enum verdict)judged->verdict,
                                     .permitted_right = judged->permitted_right,
                                     .permitted_left = judged->permitted_left,
-                                    .next_from = judged->next_from,
-                                    .next_to = judged->next_to};
+                                    .next_from = window ? judged->next_from : DAY_NONE,
+                                    .next_to = window ? judged->next_to : DAY_NONE};
     *recomputed = false;
     return true;
 }

@@ -118,6 +118,21 @@ static void open_worn(struct small_case *small)
     small_expander(small, ARCH_UPPER, FITTED);
 }
 
+/* Entered under the wrong day and corrected: the child is due by the day it was here. */
+static void the_window_of_a_corrected_visit_is_worked_out_anew(void **state)
+{
+    struct small_case small;
+
+    (void)state;
+    open_worn(&small);
+    struct visit *visit = small_activation(&small, FITTED + 60, ARCH_UPPER, 500);
+    small_judged(&small, visit, VERDICT_PROCEED, FITTED + 81, FITTED + 88);
+    due_is(&small, FITTED + 81, FITTED + 88);
+    visit->date = FITTED + 30;
+    visit->head.id.bytes[0] ^= 0xff; /* another row of the same record */
+    due_is(&small, FITTED + 51, FITTED + 58);
+}
+
 static void a_window_not_stored_is_recomputed_with_what_was_given(void **state)
 {
     struct small_case small;
@@ -337,6 +352,7 @@ int main(void)
         cmocka_unit_test(a_wire_is_due_at_once_after_the_bands),
         cmocka_unit_test(a_fitted_arch_not_seen_since_is_due_after_the_interval),
         cmocka_unit_test(a_stored_window_stands_as_it_was_given),
+        cmocka_unit_test(the_window_of_a_corrected_visit_is_worked_out_anew),
         cmocka_unit_test(a_window_not_stored_is_recomputed_with_what_was_given),
         cmocka_unit_test(an_arch_seen_without_findings_is_due_as_a_fault),
         cmocka_unit_test(a_stored_verdict_without_a_window_takes_that_of_the_rules),

@@ -43,8 +43,9 @@ void course_state(const struct history *history, struct case_state *state);
  * The verdict of the arch's visit rows of visit->date, visit->arch: the one stored with visit, else
  * the newest stored with another row of that arch and date, else recomputed as of the date from
  * history strictly before it and the rows' own findings and amounts (then *recomputed). A stored
- * verdict fills arch, verdict, permitted and next only: its findings stay text. False, nothing
- * touched, when there is none: no arch named, not seen, no expander fitted by then.
+ * verdict fills arch, verdict, permitted and next only: its findings stay text; next is DAY_NONE
+ * once its visit was corrected, for the window held for the day and the amounts of then. False,
+ * nothing touched, when there is none: no arch named, not seen, no expander fitted by then.
  */
 bool course_verdict_of(const struct history *history, const struct visit *visit,
                        struct judgement *judgement, bool *recomputed);
