@@ -4,10 +4,11 @@
  * as a text file: same pty harness, same machine, same run, interleaved. Prints figures and ratios;
  * judges nothing, because a time alone depends on the machine.
  *
- * usage: latency PROGRAM STORE ROWS
+ * usage: latency PROGRAM STORE ROWS [large]
  *   ROWS is a text file of the store's rows, as the recall list prints them. In the file shown by
  *   the rivals each row is numbered and cut to the screen, and the rows are repeated to LINES lines
- *   so that pages can be turned.
+ *   at least, so that pages can be turned. large: the store is as large as the budgets ask for, so
+ *   the figures are held against their bars, and those missed are named.
  * BENCH_OPEN: keys sent to springline after its first screen, to reach another list.
  *
  * Each has painted when the rows and the cursor expected stand on the screen. What springline shows
@@ -19,6 +20,7 @@
 #include <string.h>
 #include <unistd.h>
 
+#include "bars.h"
 #include "screen.h"
 
 enum {
@@ -206,9 +208,10 @@ static bool press_and_see(struct screen *screen, const char *keys, struct sight 
     return true;
 }
 
-static bool warm_pages(const struct rival *rival, struct screen *screen)
+/* A step forth and back: from then on two steps end where they began. */
+static bool warm(const struct rival *rival, struct screen *screen, bool page)
 {
-    return screen_press(screen, rival->keys[1][0]) && screen_press(screen, rival->keys[1][1]);
+    return screen_press(screen, rival->keys[page][0]) && screen_press(screen, rival->keys[page][1]);
 }
 
 /* What springline shows at each step of the measurement, in the order of the steps. */
@@ -218,9 +221,11 @@ static bool learn(struct rival *rival)
     struct sight *sights = rival->sights;
     bool good = screen != NULL && screen_wait_ready(screen, 0) &&
                 press_and_see(screen, NULL, &sights[SIGHT_START]) &&
-                press_and_see(screen, rival->open, &sights[SIGHT_LIST]) &&
+                (rival->open == NULL || screen_press(screen, rival->open)) &&
+                screen_press(screen, rival->keys[0][0]) &&
+                press_and_see(screen, rival->keys[0][1], &sights[SIGHT_LIST]) &&
                 press_and_see(screen, rival->keys[0][0], &sights[SIGHT_LINE]) &&
-                screen_press(screen, rival->keys[0][1]) && warm_pages(rival, screen) &&
+                screen_press(screen, rival->keys[0][1]) && warm(rival, screen, true) &&
                 press_and_see(screen, rival->keys[1][0], &sights[SIGHT_PAGE]) &&
                 press_and_see(screen, rival->keys[1][1], &sights[SIGHT_PAGE_BACK]);
     screen_free(screen);
@@ -236,8 +241,9 @@ static bool measure_rival(struct rival *rival)
         good = screen_press(screen, rival->open);
     }
     /* Vim leaves the cursor elsewhere after a page, so the lines come first. */
-    good = good && measure_keys(rival, screen, false) &&
-           (!rival->marked || warm_pages(rival, screen)) && measure_keys(rival, screen, true);
+    good = good && (!rival->marked || warm(rival, screen, false)) &&
+           measure_keys(rival, screen, false) && (!rival->marked || warm(rival, screen, true)) &&
+           measure_keys(rival, screen, true);
     screen_free(screen);
     return good;
 }
@@ -255,10 +261,12 @@ static double at_share(double *values, size_t count, double share)
     return values[index < count ? index : count - 1];
 }
 
+/* springline's is the first of the rivals, vim's the second: the bars are set beside it. */
 static void print_measure(struct rival rivals[RIVALS], enum measure measure, const char *title,
-                          size_t count)
+                          size_t count, struct bars *bars)
 {
     double p50[RIVALS], p99[RIVALS];
+    char name[128];
     printf("\n%s, %zu times\n", title, count);
     for (int i = 0; i < RIVALS; i++) {
         p50[i] = at_share(rivals[i].ms[measure], count, 0.50);
@@ -274,6 +282,16 @@ static void print_measure(struct rival rivals[RIVALS], enum measure measure, con
         printf("  springline / %-12s p50 %5.2f   p99 %5.2f\n", rivals[i].name, p50[0] / p50[i],
                p99[0] / p99[i]);
     }
+    snprintf(name, sizeof name, "%s, beside vim, p50", title);
+    bars_add(bars, name, p50[0] / p50[1], 1.0);
+    if (measure != MEASURE_START) {
+        snprintf(name, sizeof name, "%s, beside vim, p99", title);
+        bars_add(bars, name, p99[0] / p99[1], 1.0);
+        snprintf(name, sizeof name, "%s, p99 in ms", title);
+        bars_add(bars, name, p99[0], 16.0);
+        snprintf(name, sizeof name, "%s, median bytes", title);
+        bars_add(bars, name, at_share(rivals[0].bytes[measure == MEASURE_PAGE], count, 0.50), 400);
+    }
 }
 
 /* Cuts the text after that many characters of UTF-8. */
@@ -287,32 +305,28 @@ static void cut(char *text, int characters)
     }
 }
 
-/* Writes the numbered file that the rivals show; the rows read, 0 on failure. */
+/* Writes the numbered file that the rivals show; its lines, 0 on failure. */
 static int write_lines(const char *rows_path, const char *lines_path)
 {
     FILE *rows = fopen(rows_path, "r"), *lines = fopen(lines_path, "w");
     char row[LINE_SIZE];
-    int count = 0, written = 0;
-    while (rows != NULL && lines != NULL && written < LINES) {
+    int written = 0;
+    while (rows != NULL && lines != NULL) {
         if (fgets(row, sizeof row, rows) == NULL) {
-            if (written == 0) {
+            if (written == 0 || written >= LINES) {
                 break;
             }
-            count = count == 0 ? written : count;
             rewind(rows);
             continue;
         }
         row[strcspn(row, "\n")] = '\0';
         cut(row, ROW_CHARACTERS);
-        fprintf(lines, "%04d %s\n", ++written, row);
+        fprintf(lines, "%06d %s\n", ++written, row);
     }
     if (rows != NULL) {
         fclose(rows);
     }
-    if (lines != NULL && fclose(lines) != 0) {
-        return 0;
-    }
-    return count == 0 ? written : count;
+    return lines != NULL && fclose(lines) == 0 ? written : 0;
 }
 
 static bool measure_all(struct rival rivals[RIVALS])
@@ -340,8 +354,10 @@ static bool measure_all(struct rival rivals[RIVALS])
 
 int main(int argc, char **argv)
 {
-    if (argc != 4) {
-        fprintf(stderr, "usage: latency PROGRAM STORE ROWS\n");
+    bool large = argc == 5 && strcmp(argv[4], "large") == 0;
+    struct bars bars = {0};
+    if (argc != 4 && !large) {
+        fprintf(stderr, "usage: latency PROGRAM STORE ROWS [large]\n");
         return 2;
     }
     char lines_path[4096], today[64];
@@ -386,16 +402,20 @@ int main(int argc, char **argv)
     if (!measure_all(rivals)) {
         return 1;
     }
-    printf("%d rows of the store; vim and less show them repeated to %d lines; %d x %d\n", count,
-           LINES, ROWS, COLUMNS);
-    print_measure(rivals, MEASURE_START, "start to first screen", STARTS);
+    printf("vim and less show %d lines; %d x %d\n", count, ROWS, COLUMNS);
+    print_measure(rivals, MEASURE_START, "start to first screen", STARTS, &bars);
     printf("  springline takes the first key at p50 %8.3f ms\n",
            at_share(rivals[0].ready_ms, STARTS, 0.50));
-    print_measure(rivals, MEASURE_LINE, "a line down or up, key to repaint", KEYS);
-    print_measure(rivals, MEASURE_PAGE, "a page down or up, key to repaint", KEYS);
+    print_measure(rivals, MEASURE_LINE, "a line down or up, key to repaint", KEYS, &bars);
+    print_measure(rivals, MEASURE_PAGE, "a page down or up, key to repaint", KEYS, &bars);
     printf("\nresident after the first screen\n");
     for (int i = 0; i < RIVALS; i++) {
         printf("  %-14s %8ld KiB\n", rivals[i].name, rivals[i].resident_kib);
+    }
+    bars_add(&bars, "resident after the first screen, MiB", (double)rivals[0].resident_kib / 1024,
+             24.0);
+    if (large) {
+        bars_print(&bars);
     }
     return 0;
 }
