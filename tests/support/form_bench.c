@@ -7,6 +7,16 @@ void form_bench_keep(struct form_bench *bench, const char *name)
     store_case_keep(&bench->kept, &bench->maker);
 }
 
+/* Whatever was saved: the ledger matches, and the states follow from the rows. */
+static void check_sound(struct form_bench *bench)
+{
+    struct text findings = {0};
+
+    if (app_verify(&bench->kept.app, &findings, &bench->error) != STATUS_OK)
+        fail_msg("%s %s", bench->error.sentence, text_string(&findings));
+    text_release(&findings);
+}
+
 void form_bench_close(struct form_bench *bench)
 {
     form_release(&bench->form);
@@ -104,6 +114,7 @@ void form_bench_save(struct form_bench *bench, const char *reason)
     if (form_save(&bench->kept.app, &bench->form, reason, &bench->error) != STATUS_OK)
         fail_msg("%s: %s", bench->error.where, bench->error.sentence);
     assert_true(strlen(form_saved(&bench->form)) > strlen("Saved."));
+    check_sound(bench);
 }
 
 void form_bench_refused(struct form_bench *bench, const char *text)

@@ -49,7 +49,7 @@ void form_bench_fill(struct form_bench *bench, const char *label, const char *ty
 const char *form_bench_review(struct form_bench *bench);
 /* Fails the test unless the review holds the text. */
 void form_bench_says(struct form_bench *bench, const char *text);
-/* Saves with a reason ("": none); fails the test unless it is saved. */
+/* Saves with a reason ("": none); fails the test unless it is saved, and the store verifies. */
 void form_bench_save(struct form_bench *bench, const char *reason);
 /* Fails the test unless the save is refused and the sentence holds the text. */
 void form_bench_refused(struct form_bench *bench, const char *text);
