@@ -57,11 +57,15 @@ void digits_say_choices(const char *const *choices, int count, char sentence[200
 
 int digits_of_value(const struct words *words, int value)
 {
+    if (words == &words_answer)
+        return value == ANSWER_YES ? 1 : 0;
     return words == &words_tissue ? value - TISSUE_SOUND : value;
 }
 
 int digits_value(const struct words *words, int digit)
 {
+    if (words == &words_answer)
+        return digit == 1 ? ANSWER_YES : digit == 0 ? ANSWER_NO : ANSWER_NONE;
     int value = words == &words_tissue ? digit + TISSUE_SOUND : digit;
 
     return value > 0 && (size_t)value < words->count ? value : 0;

@@ -20,11 +20,11 @@ void digits_say_choices(const char *const *choices, int count, char sentence[200
 
 /*
  * A value of a list as the digit it is chosen by, and as the word shown beside it. A digit means
- * the same at the chair and on every form: tissue is 0 sound (spelled "none" in files), 1 mild, 2
- * wound; every other list counts from 1.
+ * the same at the chair and on every form: an answer is 0 no, 1 yes; tissue is 0 sound (spelled
+ * "none" in files), 1 mild, 2 wound; every other list counts from 1.
  */
 int digits_of_value(const struct words *words, int value);
-/* The value of a digit; 0: none. */
+/* The value of a digit; 0: the digit stands for none. */
 int digits_value(const struct words *words, int digit);
 /* "sound" for the tissue that files call "none"; else the word of the list. */
 const char *digits_word(const struct words *words, int value);

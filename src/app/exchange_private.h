@@ -82,9 +82,27 @@ bool import_may_lie_ahead(enum record_kind kind, const struct field *field);
 
 /* ---- one case ---- */
 
-/* A finding about one row of a case. */
-typedef void (*case_reporter)(void *context, const struct row_head *head, const char *column,
-                              const char *sentence);
+/* What the rows of a case can contradict. */
+enum case_fault {
+    CASE_BEFORE_BORN,
+    CASE_TRAINERS_OVERLAP,
+    CASE_PLACE_TAKEN,    /* two expanders in one arch */
+    CASE_BEFORE_OPENED,  /* a visit before the case was opened */
+    CASE_BEFORE_FIT,     /* a visit before the fit of its arch's expander */
+    CASE_AFTER_OUT,      /* a visit after it was taken out */
+    CASE_NEVER_FITTED,   /* a visit in an arch whose expander has no day of fit */
+    CASE_AMOUNT_MISSING, /* no amount on a side in plan */
+};
+
+/* A finding about one row of a case. The sentence is for whoever imports files; it lives as long as
+ * the call. */
+struct case_finding {
+    enum case_fault fault;
+    const struct row_head *head;
+    const char *column;
+    const char *sentence;
+};
+typedef void (*case_reporter)(void *context, const struct case_finding *finding);
 
 /*
  * What can be judged only when everything of a case is there: overlapping trainers, two expanders

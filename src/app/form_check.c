@@ -82,9 +82,9 @@ static enum status check_needed(const struct form *form, int slot, int *index, s
             continue;
         *index = index_of(form, slot, field->name);
         int exact = form_index(form, slot, field->name);
-        return error_set(error, STATUS_INPUT, field->name,
-                         "Enter \"%s\": no %s is kept without it.",
-                         exact < 0 ? field->name : form->fields[exact].label, table->table);
+        return error_set(
+            error, STATUS_INPUT, field->name, "Enter \"%s\": no %s is kept without it.",
+            exact < 0 ? field->name : form->fields[exact].label, form_kind_name(held->record));
     }
     return STATUS_OK;
 }
@@ -129,6 +129,7 @@ static enum status check_slot(struct app *app, struct form *form, int slot, int 
     if (status == STATUS_OK)
         return STATUS_OK;
     *index = index_of(form, slot, wrong.where);
+    form_name_fields(form, slot, &wrong);
     if (error != NULL)
         *error = wrong;
     return status;
@@ -163,7 +164,7 @@ static enum status check_whole(struct app *app, struct form *form, int *index, s
         return STATUS_OK;
     enum status status = form_would_be(app, form, &arena, &would, &wrong);
     if (status == STATUS_OK)
-        status = form_contradiction(&form->history, &would, INT64_MAX - FORM_SLOTS, &wrong);
+        status = form_contradiction(form, &form->history, &would, INT64_MAX - FORM_SLOTS, &wrong);
     arena_release(&arena);
     if (status == STATUS_OK)
         return STATUS_OK;

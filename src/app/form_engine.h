@@ -21,6 +21,10 @@ void form_add_typed(struct text *out, const struct field *field, const union any
 void form_add_shown(struct text *out, const struct field *field, const union any_record *record);
 /* Appends what the record is, in one breath: "width of 2026-11-25, upper 35.25 mm". */
 void form_describe(struct text *out, enum record_kind kind, const union any_record *record);
+/* Appends which record it is, as short as can be: "width of 2026-11-25". */
+void form_name(struct text *out, enum record_kind kind, const union any_record *record);
+/* "case", "count of wear": what people call a record of the kind. */
+const char *form_kind_name(enum record_kind kind);
 /* The case a record belongs to; NULL: it belongs to none. */
 const struct id *form_case_of(enum record_kind kind, const union any_record *record);
 
@@ -61,11 +65,14 @@ void form_settle(struct app *app, struct form *form);
 enum status form_would_be(struct app *app, const struct form *form, struct arena *arena,
                           struct history *would, struct error *error);
 /*
- * What contradicts itself in after and did not in before: STATUS_INPUT with the first sentence.
- * Rows from the sequence first on are the new ones, and named first. column may be NULL.
+ * What contradicts itself in after and did not in before: STATUS_INPUT with a sentence for who
+ * fills the form, and in error->where the name of the field to go to. Rows from the sequence first
+ * on are the form's own, and named first; then the visits that stood on what it changes.
  */
-enum status form_contradiction(const struct history *before, const struct history *after,
-                               int64_t first, struct error *error);
+enum status form_contradiction(const struct form *form, const struct history *before,
+                               const struct history *after, int64_t first, struct error *error);
+/* In a sentence that is said of files too: the columns of the slot's record by their labels. */
+void form_name_fields(const struct form *form, int slot, struct error *error);
 /* The draft's name of the form. */
 enum { FORM_DRAFT_NAME_SIZE = 41 };
 char *form_draft_name(const struct form *form, char name[FORM_DRAFT_NAME_SIZE]);

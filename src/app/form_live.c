@@ -102,5 +102,5 @@ enum status form_need_new(struct app *app, struct form *form, int slot, const ch
         return status;
     return form_refuse(form, slot, name, index, error,
                        "The same %s is recorded already; open it in the case to correct it.",
-                       record_tables[made->record].table);
+                       form_kind_name(made->record));
 }

@@ -15,7 +15,8 @@ static void choices_of(struct form_field *field, const struct field *bound)
     for (int i = 1; (size_t)i < words->count && i < FORM_CHOICES_MAX; i++) {
         int digit = digits_of_value(words, i);
         field->choices[digit] = digits_word(words, i);
-        field->choice_count = digit + 1;
+        if (field->choice_count <= digit)
+            field->choice_count = digit + 1;
     }
     if (field->input == INPUT_FAULTS)
         field->choices[0] = "intact";

@@ -5,6 +5,7 @@
 #include <stdio.h>
 #include <string.h>
 
+#include "digits.h"
 #include "springline/core/tooth.h"
 
 /* ---- slots ---- */
@@ -135,9 +136,9 @@ void form_leave(struct form *form, int slot, const char *name, unsigned choices)
 
     if (bound == NULL || bound->words == NULL)
         return;
-    for (int i = 1; i < form->fields[index].choice_count; i++)
-        form->fields[index].choices[i] =
-            (choices & (1U << (unsigned)i)) != 0 ? bound->words->texts[i] : NULL;
+    for (int i = 1; (size_t)i < bound->words->count && i < FORM_CHOICES_MAX; i++)
+        form->fields[index].choices[digits_of_value(bound->words, i)] =
+            (choices & (1U << (unsigned)i)) != 0 ? digits_word(bound->words, i) : NULL;
 }
 
 void form_word(struct form *form, int slot, const char *name, const char *label, const char *help)
@@ -180,41 +181,63 @@ void form_make_choice(struct form *form, int slot, const char *name, const char 
                offered > 0 && offered < field->choice_count ? field->choices[offered] : "");
 }
 
+void form_make_answer(struct form *form, int slot, const char *name)
+{
+    struct form_field *field = form_at(form, slot, name);
+
+    if (field == NULL)
+        return;
+    form_make_choice(form, slot, name, NULL, 0, 0);
+    for (int i = ANSWER_YES; i <= ANSWER_NO; i++)
+        field->choices[digits_of_value(&words_answer, i)] = word_text(&words_answer, i);
+    field->choice_count = 2;
+}
+
+/* -1: none. */
 static int choice_of(const struct form_field *field)
 {
-    for (int i = 1; i < field->choice_count; i++) {
+    for (int i = 0; i < field->choice_count; i++) {
         const char digit[2] = {(char)('0' + i), '\0'};
         if (field->choices[i] != NULL &&
             (strcmp(field->entered, digit) == 0 || strcmp(field->entered, field->choices[i]) == 0))
             return i;
     }
-    return 0;
+    return -1;
 }
 
-int form_chosen(const struct form *form, int slot, const char *name)
+static int digit_chosen(const struct form *form, int slot, const char *name)
 {
     int index = form_index(form, slot, name);
 
     if (index < 0 || form->fields[index].skipped || !form->fields[index].filled)
-        return 0;
+        return -1;
     return choice_of(&form->fields[index]);
+}
+
+int form_chosen(const struct form *form, int slot, const char *name)
+{
+    int digit = digit_chosen(form, slot, name);
+
+    return digit > 0 ? digit : 0;
+}
+
+enum answer form_answered(const struct form *form, int slot, const char *name)
+{
+    return (enum answer)digits_value(&words_answer, digit_chosen(form, slot, name));
 }
 
 enum entry form_take_choice(struct form *form, int index, char sentence[200])
 {
     struct form_field *field = &form->fields[index];
-    int choice = choice_of(field), used;
+    int choice = choice_of(field);
 
     if (field->entered[0] == '\0')
         return ENTRY_TAKEN;
-    if (choice > 0) {
-        snprintf(field->shown, sizeof field->shown, "%s", field->choices[choice]);
+    if (choice >= 0) {
+        form_cut(field->choices[choice], field->shown, sizeof field->shown);
         return ENTRY_TAKEN;
     }
-    used = snprintf(sentence, 200, "Press one of");
-    for (int i = 1; i < field->choice_count && used > 0 && used < 160; i++)
-        used += snprintf(sentence + used, 200 - (size_t)used, " %d %.30s,", i, field->choices[i]);
-    sentence[strlen(sentence) - 1] = '.';
+    digits_say_choices(field->choices, field->choice_count, sentence);
     return ENTRY_REFUSED;
 }
 

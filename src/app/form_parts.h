@@ -52,6 +52,9 @@ void form_make_choice(struct form *form, int slot, const char *name, const char 
                       int count, int offered);
 /* The digit entered there, 1 ... count; 0: none. Reads a digit, or the word of the choice. */
 int form_chosen(const struct form *form, int slot, const char *name);
+/* Likewise a question that is answered by 0 no, 1 yes; and what was answered. */
+void form_make_answer(struct form *form, int slot, const char *name);
+enum answer form_answered(const struct form *form, int slot, const char *name);
 /* For the hook enter: reads such a field, fills shown; REFUSED with a sentence. */
 enum entry form_take_choice(struct form *form, int index, char sentence[200]);
 

@@ -73,10 +73,7 @@ static void add_slot(struct text *out, const struct form *form, int which)
         form_describe(out, slot->record, &slot->before);
     } else {
         text_add(out, "new ");
-        text_add(out, slot->record == RECORD_CASEFILE     ? "case"
-                      : slot->record == RECORD_WEAR_DAY   ? "day of wear"
-                      : slot->record == RECORD_WEAR_COUNT ? "wear"
-                                                          : record_tables[slot->record].table);
+        text_add(out, form_kind_name(slot->record));
     }
     add_fields(out, form, which);
 }

@@ -120,7 +120,8 @@ static enum status check_case(struct saving *saving, struct error *error)
         store_read_case(saving->app->store, &casefile, STORE_NOW, &saving->arena, &after, error);
     if (status != STATUS_OK)
         return status;
-    return form_contradiction(saving->before.casefile == NULL ? &after : &saving->before, &after,
+    return form_contradiction(saving->form,
+                              saving->before.casefile == NULL ? &after : &saving->before, &after,
                               saving->first, error);
 }
 

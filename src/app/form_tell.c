@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* A record in one breath, for questions, reviews and what was saved. */
 #include <inttypes.h>
+#include <string.h>
 
 #include "form_engine.h"
 
@@ -160,4 +161,44 @@ void form_describe(struct text *out, enum record_kind kind, const union any_reco
         tellers[kind](out, record);
     else
         text_add(out, "record");
+}
+
+void form_name(struct text *out, enum record_kind kind, const union any_record *record)
+{
+    struct text told = {0};
+    /* Of these there may be one in each arch. */
+    int parts = kind == RECORD_VISIT || kind == RECORD_EXPANDER ? 2 : 1;
+
+    form_describe(&told, kind, record);
+    const char *all = text_string(&told), *end = all;
+    for (; parts > 0; parts--)
+        end += (end > all) + strcspn(end + (end > all), ",");
+    text_append(out, all, (size_t)(end - all));
+    text_release(&told);
+}
+
+const char *form_kind_name(enum record_kind kind)
+{
+    switch (kind) {
+    case RECORD_CASEFILE:
+        return "case";
+    case RECORD_WEAR_DAY:
+        return "day of wear";
+    case RECORD_WEAR_COUNT:
+        return "count of wear";
+    case RECORD_PATIENT:
+    case RECORD_TRAINER:
+    case RECORD_EXPANDER:
+    case RECORD_VISIT:
+    case RECORD_WIDTH:
+    case RECORD_CONTACT:
+    case RECORD_BOOKING:
+    case RECORD_PROTOCOL:
+    case RECORD_PERSON:
+    case RECORD_JUDGED:
+        return record_tables[kind].table;
+    case RECORD_KIND_COUNT:
+        break;
+    }
+    return "record";
 }

@@ -5,7 +5,6 @@
 #include "springline/core/wear.h"
 
 enum { TRAINER_OLD, TRAINER_NEW };
-enum { REPLACED_NONE, REPLACED_YES, REPLACED_NO };
 
 /* The trainer that is current on the day; NULL: none is. */
 static const struct trainer *current_trainer(const struct history *history, day on)
@@ -35,7 +34,6 @@ static enum status prepare_trainer(struct app *app, struct form *form, struct er
 
 static void follow_trainer(struct app *app, struct form *form)
 {
-    static const char *const choices[] = {"yes", "no"};
     struct form_slot *slots = form_inner(form)->slots;
     bool current = slots[TRAINER_OLD].present;
     const struct trainer *old = &slots[TRAINER_OLD].now.trainer;
@@ -46,10 +44,10 @@ static void follow_trainer(struct app *app, struct form *form)
     form_demand(form, TRAINER_OLD, "ended_on", current);
     form_skip(form, TRAINER_OLD, "ended_reason", !ended);
     form_demand(form, TRAINER_OLD, "ended_reason", ended);
-    form_make_choice(form, TRAINER_NEW, "replaced", choices, 2, 0);
+    form_make_answer(form, TRAINER_NEW, "replaced");
     form_skip(form, TRAINER_NEW, "replaced", !replaceable);
     form_demand(form, TRAINER_NEW, "replaced", replaceable);
-    bool issues = !current || form_chosen(form, TRAINER_NEW, "replaced") == REPLACED_YES;
+    bool issues = !current || form_answered(form, TRAINER_NEW, "replaced") == ANSWER_YES;
     form_skip(form, TRAINER_NEW, "issued_on", !issues);
     form_demand(form, TRAINER_NEW, "issued_on", issues);
     form_offer_day(form, TRAINER_NEW, "issued_on", issues ? app->today : DAY_NONE);

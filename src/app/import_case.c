@@ -25,14 +25,14 @@ static bool names(const struct check *check, const struct row_head *a, day a_day
 }
 
 /* The sentence is before, the day if there is one, after. */
-static void report(const struct check *check, const struct row_head *head, const char *column,
-                   const char *before, day on, const char *after)
+static void report(const struct check *check, enum case_fault fault, const struct row_head *head,
+                   const char *column, const char *before, day on, const char *after)
 {
     struct error error;
     char text[DAY_TEXT_SIZE];
 
     (void)error_set(&error, STATUS_INPUT, column, "%s%s%s", before, day_to_text(on, text), after);
-    check->reporter(check->context, head, column, error.sentence);
+    check->reporter(check->context, &(struct case_finding){fault, head, column, error.sentence});
 }
 
 /* Is one of the two still current when the other is issued? A new one on the day the old one ended
@@ -53,7 +53,8 @@ static void check_trainer(const struct check *check, const struct trainer *train
         if (other == trainer || !trainers_overlap(trainer, other) ||
             !names(check, &trainer->head, trainer->issued_on, &other->head, other->issued_on))
             continue;
-        report(check, &trainer->head, "issued_on", "The trainer issued on ", other->issued_on,
+        report(check, CASE_TRAINERS_OVERLAP, &trainer->head, "issued_on", "The trainer issued on ",
+               other->issued_on,
                " is current at the same time; a case has one at a time, so end the earlier one "
                "first.");
         return;
@@ -100,7 +101,7 @@ static void check_expander(const struct check *check, const struct expander *exp
         if (other == expander || !expanders_collide(expander, other) ||
             !names(check, &expander->head, expander_begun(expander), &other->head, on))
             continue;
-        report(check, &expander->head, "arch",
+        report(check, CASE_PLACE_TAKEN, &expander->head, "arch",
                on == DAY_NONE ? "An expander without any day" : "The expander of ", on,
                " still takes the place in this arch; an arch has one at a time, so give the day "
                "it was taken out.");
@@ -156,10 +157,10 @@ static void check_visit_sides(const struct check *check, const struct visit *vis
     if (visit->kind != VISIT_ACTIVATION)
         return;
     if (right && visit->right == UM_NONE)
-        report(check, &visit->head, "right_mm",
+        report(check, CASE_AMOUNT_MISSING, &visit->head, "right_mm",
                "right_mm is empty; write 0.00 if nothing was given on that side.", DAY_NONE, "");
     if (left && visit->left == UM_NONE)
-        report(check, &visit->head, "left_mm",
+        report(check, CASE_AMOUNT_MISSING, &visit->head, "left_mm",
                "left_mm is empty; write 0.00 if nothing was given on that side.", DAY_NONE, "");
 }
 
@@ -173,13 +174,14 @@ static void check_visit_expander(const struct check *check, const struct visit *
         return;
     }
     if (last != NULL)
-        report(check, &visit->head, "date", "The expander of this arch was taken out on ",
-               last->out_on, " and no newer one is in place on the day of the visit.");
+        report(check, CASE_AFTER_OUT, &visit->head, "date",
+               "The expander of this arch was taken out on ", last->out_on,
+               " and no newer one is in place on the day of the visit.");
     else if (next != DAY_NONE)
-        report(check, &visit->head, "date",
+        report(check, CASE_BEFORE_FIT, &visit->head, "date",
                "The visit lies before the fit of the arch's expander (", next, ").");
     else
-        report(check, &visit->head, "arch",
+        report(check, CASE_NEVER_FITTED, &visit->head, "arch",
                "No expander of this arch has a day of fit; import it first, or write elsewhere "
                "yes if it was done at another practice.",
                DAY_NONE, "");
@@ -192,7 +194,8 @@ static void check_visit(const struct check *check, const struct visit *visit)
     if (visit->elsewhere == ANSWER_YES)
         return;
     if (opened != DAY_NONE && visit->date < opened)
-        report(check, &visit->head, "date", "The visit lies before the case was opened (", opened,
+        report(check, CASE_BEFORE_OPENED, &visit->head, "date",
+               "The visit lies before the case was opened (", opened,
                "); write elsewhere yes if it was at another practice.");
     else if (visit->arch != ARCH_NONE && needs_expander(visit))
         check_visit_expander(check, visit);
@@ -205,7 +208,7 @@ static void check_casefile(const struct check *check)
 
     if (is_new(check, &casefile->head) && patient != NULL && patient->born != DAY_NONE &&
         casefile->opened < patient->born)
-        report(check, &casefile->head, "opened",
+        report(check, CASE_BEFORE_BORN, &casefile->head, "opened",
                "The case was opened before the patient was born (", patient->born, ").");
 }
 

@@ -3,11 +3,10 @@
 #include "import_private.h"
 
 /* A row of a case was found bad: its file and line are known by its place in the ledger. */
-static void report_row(void *context, const struct row_head *head, const char *column,
-                       const char *sentence)
+static void report_row(void *context, const struct case_finding *finding)
 {
     struct import *import = context;
-    struct import_place *place = import_place_of(import, head->sequence);
+    struct import_place *place = import_place_of(import, finding->head->sequence);
 
     if (place == NULL)
         return;
@@ -16,7 +15,8 @@ static void report_row(void *context, const struct row_head *head, const char *c
         import->totals.added--;
     }
     place->bad = true;
-    import->reporter(import->context, import->files[place->file], place->line, column, sentence);
+    import->reporter(import->context, import->files[place->file], place->line, finding->column,
+                     finding->sentence);
 }
 
 enum status import_check(struct import *import, struct error *error)

@@ -136,14 +136,12 @@ struct wrong {
     struct error *last;
 };
 
-static void count_wrong(void *context, const struct row_head *head, const char *column,
-                        const char *sentence)
+static void count_wrong(void *context, const struct case_finding *finding)
 {
     struct wrong *wrong = context;
 
-    (void)head;
     wrong->count++;
-    (void)error_set(wrong->last, STATUS_INPUT, column, "%s", sentence);
+    (void)error_set(wrong->last, STATUS_INPUT, finding->column, "%s", finding->sentence);
 }
 
 size_t undo_count_wrong(const struct history *history, struct error *last)

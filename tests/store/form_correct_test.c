@@ -301,11 +301,34 @@ static void what_the_case_contradicts_is_refused(void **state)
     assert_non_null(strstr(bench.error.sentence, "before the fit"));
     assert_int_equal(save(&bench, "mistyped"), STATUS_INPUT);
 
+    assert_string_equal(bench.error.sentence,
+                        "The visits of 2026-03-21 and 2026-04-14 would lie before the fit of the "
+                        "expander; correct or withdraw them first, or check what is entered here.");
+    assert_string_equal(bench.form.fields[bench.index].label, "fitted on");
     /* And a visit not before it. */
     open_form(&bench, FORM_CORRECT, RECORD_VISIT, &bench.history.visits[0].head);
     enter(&bench, "date", "2025-11-01");
     assert_int_equal(save(&bench, "mistyped"), STATUS_INPUT);
     assert_non_null(strstr(bench.error.sentence, "before the fit"));
+    enter(&bench, "date", "2020-11-01");
+    enter(&bench, "date", "2020-11-01"); /* long ago */
+    assert_int_equal(save(&bench, "mistyped"), STATUS_INPUT);
+    assert_non_null(strstr(bench.error.sentence, "is recorded as given elsewhere."));
+    enter(&bench, "date", "2026-03-21");
+
+    /* What is wrong within a record is told by the names on the form, no column of a file. */
+    enter(&bench, "right mm", "");
+    enter(&bench, "left mm", "");
+    assert_int_equal(save(&bench, "mistyped"), STATUS_INPUT);
+    assert_string_equal(bench.error.sentence,
+                        "An activation needs \"right mm\" or \"left mm\" (0.00 where none was "
+                        "given), unless it was given elsewhere.");
+    enter(&bench, "right mm", "1");
+    assert_int_equal(save(&bench, "mistyped"), STATUS_INPUT);
+    assert_string_equal(bench.error.sentence,
+                        "\"left mm\" is empty; write 0.00 if nothing was given on that side.");
+    assert_int_equal(ready(&bench), STATUS_INPUT);
+    assert_string_equal(bench.form.fields[bench.index].label, "left mm");
 
     /* The key of another record. */
     open_form(&bench, FORM_CORRECT, RECORD_WIDTH, &newest_width(&bench)->head);
@@ -415,7 +438,10 @@ static void what_others_stand_on_is_not_withdrawn(void **state)
     keep(&bench, "withdraw_refused");
     open_form(&bench, FORM_WITHDRAW, RECORD_EXPANDER, &bench.history.expanders[0].head);
     assert_int_equal(ready(&bench), STATUS_INPUT);
-    assert_non_null(strstr(bench.error.sentence, "No expander of this arch"));
+    assert_string_equal(bench.error.sentence,
+                        "The visits of 2026-03-21, 2026-04-14 and 2026-05-08 stand on this "
+                        "expander; withdraw or correct them first, or correct the expander "
+                        "instead.");
     assert_int_equal(save(&bench, "never fitted"), STATUS_INPUT);
     open_form(&bench, FORM_WITHDRAW, RECORD_PATIENT, &bench.history.patient->head);
     assert_int_equal(save(&bench, "entered twice"), STATUS_INPUT);

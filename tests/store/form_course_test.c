@@ -48,7 +48,9 @@ static void a_lost_trainer_is_replaced_in_one_form(void **state)
     form_bench_fill(&bench, "ended on", "2026-05-30");
     form_bench_refused(&bench, "why");
     form_bench_fill(&bench, "why", "lost");
-    form_bench_fill(&bench, "replaced", "yes");
+    assert_int_equal(form_bench_type(&bench, "replaced", "2"), ENTRY_REFUSED);
+    assert_string_equal(bench.sentence, "Press one of 0 no, 1 yes.");
+    form_bench_fill(&bench, "replaced", "1");
     form_bench_fill(&bench, "issued on", "2026-05-29");
     form_bench_refused(&bench, "before the old one ended");
     form_bench_fill(&bench, "issued on", "");
@@ -86,7 +88,8 @@ static void a_trainer_that_was_not_replaced_holds(void **state)
     form_bench_fill(&bench, "ended on", "");
     form_bench_fill(&bench, "why", "broken");
     form_bench_refused(&bench, "replaced"); /* nobody skips the question */
-    form_bench_fill(&bench, "replaced", "no");
+    form_bench_fill(&bench, "replaced", "0");
+    assert_string_equal(form_bench_field(&bench, "replaced")->shown, "no");
     form_bench_save(&bench, "");
     assert_int_equal(form_bench_history(&bench)->trainer_count, 1);
     assert_true(rules_judge(form_bench_history(&bench), &bench.maker.question, &judgement));

@@ -176,13 +176,18 @@ static void a_double_strike_answers_once(void **state)
     assert_shows(&desk, "nickel allergy [");
     desk.headless.key_ms = 99;
     int row = desk.headless.cursor_row;
-    desk_keys(&desk, "2");
+    assert_shows(&desk, "0 no 1 yes"); /* as at the chair */
+    desk_keys(&desk, "0");
     assert_int_equal(desk.headless.cursor_row, row + 1);
-    desk_keys(&desk, "2"); /* the same stroke */
+    assert_shows(&desk, "nickel allergy no");
+    desk_keys(&desk, "0"); /* the same stroke */
     assert_int_equal(desk.headless.cursor_row, row + 1);
     desk.headless.key_ms = 200;
-    desk_keys(&desk, "2");
+    desk_keys(&desk, "0");
     assert_int_equal(desk.headless.cursor_row, row + 2);
+    desk_keys(&desk, "2"); /* no answer at all */
+    assert_int_equal(desk.headless.cursor_row, row + 2);
+    assert_shows(&desk, "Press one of 0 no, 1 yes.");
     desk_close(&desk);
 }
 

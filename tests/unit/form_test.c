@@ -162,6 +162,12 @@ static void values_are_read(void **state)
         {"tissue", "wound", ENTRY_TAKEN, "wound"},
         {"tissue", "3", ENTRY_REFUSED, ""},
         {"tissue", "0", ENTRY_TAKEN, "sound"},
+        {"repaired", "1", ENTRY_TAKEN, "yes"},
+        {"repaired", "2", ENTRY_REFUSED, ""},
+        {"repaired", "0", ENTRY_TAKEN, "no"},
+        {"repaired", "yes", ENTRY_TAKEN, "yes"},
+        {"repaired", "00", ENTRY_TAKEN, "no"},
+        {"repaired", "", ENTRY_TAKEN, ""},
         {"hardware", "0", ENTRY_TAKEN, "intact"},
         {"hardware", "1r2", ENTRY_TAKEN, "loose-band:right;broken-wire"},
         {"hardware", "6", ENTRY_REFUSED, ""},
@@ -204,6 +210,69 @@ static void values_are_read(void **state)
     TRY(&bench, width);
     open_form(&bench, FORM_CORRECT, RECORD_PATIENT, &bench.history.patient->head);
     TRY(&bench, patient);
+    end(&bench);
+}
+
+/* 0 no, 1 yes, as on the visit sheet; a field that nobody answered is not recorded. */
+static void an_answer_has_the_digits_of_the_chair(void **state)
+{
+    static const struct {
+        const char *typed;
+        enum answer answer;
+        bool filled;
+    } entries[] = {{"0", ANSWER_NO, true},
+                   {"", ANSWER_NONE, false},
+                   {"1", ANSWER_YES, true},
+                   {"2", ANSWER_NONE, false}};
+    struct bench bench = {0};
+    char typed[SHEET_TEXT_SIZE], sentence[200];
+
+    (void)state;
+    begin(&bench, "form_answers");
+    for (size_t i = 0; i < sizeof entries / sizeof entries[0]; i++) {
+        struct arena arena = {0};
+        struct history history;
+        bool needs_reason;
+        int index;
+
+        open_form(&bench, FORM_QUESTIONS, RECORD_KIND_COUNT, NULL);
+        int nickel = at(&bench, "nickel allergy");
+        const struct form_field *field = &bench.form.fields[nickel];
+        enum entry entry =
+            form_enter(&bench.kept.app, &bench.form, nickel, entries[i].typed, sentence);
+        assert_int_equal(field->filled, entries[i].filled);
+        assert_int_equal(entry == ENTRY_TAKEN, entries[i].answer != ANSWER_NONE || !field->wrong);
+        if (field->wrong)
+            assert_string_equal(sentence, "Press one of 0 no, 1 yes.");
+        if (!field->filled) { /* not recorded, so not saved as a no */
+            assert_int_equal(
+                form_ready(&bench.kept.app, &bench.form, &needs_reason, &index, &bench.error),
+                STATUS_INPUT);
+            continue;
+        }
+        enter(&bench, "asked on", "0531");
+        enter(&bench, "latex allergy", "0");
+        for (int other = nickel + 2; other < bench.form.field_count; other++)
+            assert_int_equal(
+                form_enter(&bench.kept.app, &bench.form, other, entries[i].typed, sentence),
+                ENTRY_TAKEN);
+        if (form_save(&bench.kept.app, &bench.form, "asked again", &bench.error) != STATUS_OK)
+            fail_msg("%s", bench.error.sentence);
+        assert_int_equal(store_read_case(bench.kept.app.store, &bench.kept.casefile, STORE_NOW,
+                                         &arena, &history, &bench.error),
+                         STATUS_OK);
+        assert_int_equal(history.casefile->nickel, entries[i].answer);
+        assert_int_equal(history.casefile->latex, ANSWER_NO);
+        assert_int_equal(history.casefile->seizure, entries[i].answer);
+        arena_release(&arena);
+
+        /* "*" takes what is recorded, with the same digit. */
+        open_form(&bench, FORM_QUESTIONS, RECORD_KIND_COUNT, NULL);
+        assert_string_equal(bench.form.fields[nickel].entered, entries[i].typed);
+        form_same(&bench.form, nickel, typed);
+        assert_string_equal(typed, entries[i].typed);
+        form_release(&bench.form);
+    }
     end(&bench);
 }
 
@@ -351,6 +420,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(days_are_read),
         cmocka_unit_test(values_are_read),
+        cmocka_unit_test(an_answer_has_the_digits_of_the_chair),
         cmocka_unit_test(recorded_values_stand_in_their_fields),
         cmocka_unit_test(a_reason_is_asked_for_a_change),
         cmocka_unit_test(what_is_wrong_or_missing_is_named),

@@ -71,8 +71,8 @@ struct form_field {
     const char *help;  /* what belongs here; one short sentence */
     const char *heads; /* heading above this field, or NULL: "fit checks" */
     enum form_input input;
-    const char *choices[FORM_CHOICES_MAX]; /* INPUT_CHOICE: what digit 1, 2, ... means is
-                                              choices[digit]; choices[0] NULL or "none" for 0 */
+    const char *choices[FORM_CHOICES_MAX]; /* INPUT_CHOICE: what a digit means is choices[digit];
+                                              NULL: the digit is no choice */
     int choice_count;                      /* the greatest digit + 1 */
     bool required;                         /* the form can not be saved without it */
     bool at_once;                          /* a digit is the whole answer */
