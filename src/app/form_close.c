@@ -78,8 +78,8 @@ static enum status warn_close(struct app *app, struct form *form, struct arena *
 static const struct form_item close_items[] = {
     {0, "closed_on", "closed on", "Day the case is closed.", NULL,
      ITEM_REQUIRED | ITEM_TODAY | ITEM_FIRST},
-    {0, "closed_reason", "why", "Finished, transferred to another practice, or discontinued.", NULL,
-     ITEM_REQUIRED},
+    {0, "closed_reason", "why it is closed",
+     "Finished, transferred to another practice, or discontinued.", NULL, ITEM_REQUIRED},
 };
 const struct form_template form_template_close = {
     .kind = FORM_CLOSE,

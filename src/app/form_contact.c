@@ -122,7 +122,7 @@ static enum status warn_contact(struct app *app, struct form *form, struct arena
 }
 
 static const struct form_item contact_items[] = {
-    {0, "channel", "by", "How the family was contacted.", NULL, ITEM_REQUIRED | ITEM_FIRST},
+    {0, "channel", "channel", "How the family was contacted.", NULL, ITEM_REQUIRED | ITEM_FIRST},
     {0, "outcome", "outcome", "What came of it.", NULL, ITEM_REQUIRED},
     {0, "cleared", "set the safety item aside",
      "Only a clinician decides it: the child is known to be safe until a day.", NULL, 0},

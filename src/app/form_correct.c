@@ -74,6 +74,26 @@ static const struct judged *stored_with(const struct history *history, const str
     return found;
 }
 
+/* An own copy of the template, its title with the record in it: "Withdrawal: width of 2026-11-25".
+ * NULL: no memory. */
+static struct form_template *own_template(struct form *form, const struct form_template *like)
+{
+    const struct form_slot *slot = &form_inner(form)->slots[0];
+    struct form_template *template = arena_alloc(&form->arena, sizeof *template);
+    struct text title = {0};
+
+    if (template == NULL)
+        return NULL;
+    *template = *like;
+    text_addf(&title, "%s: ", like->title);
+    form_name(&title, slot->record, &slot->before);
+    template->title =
+        title.failed ? NULL : arena_text(&form->arena, text_string(&title), title.length);
+    text_release(&title);
+    form_inner(form)->template = template;
+    return template->title == NULL ? NULL : template;
+}
+
 /* ---- correction ---- */
 
 /* The field most often mistyped: the form begins there. */
@@ -91,13 +111,14 @@ static const char *first_field(enum record_kind kind)
     return firsts[kind];
 }
 
-/* Items for all fields of the record but references, in an own copy of the template. */
+/* Items for all fields of the record but references. */
 static enum status make_items(struct form *form, struct error *error)
 {
     struct form_inner *inner = form_inner(form);
-    const struct record_table *table = &record_tables[inner->slots[0].record];
-    const char *first = first_field(inner->slots[0].record);
-    struct form_template *template = arena_alloc(&form->arena, sizeof *template);
+    enum record_kind kind = inner->slots[0].record;
+    const struct record_table *table = &record_tables[kind];
+    const char *first = first_field(kind);
+    struct form_template *template = own_template(form, &form_template_correct);
     struct form_item *items = arena_array(&form->arena, table->field_count, sizeof *items);
     int count = 0;
 
@@ -107,17 +128,18 @@ static enum status make_items(struct form *form, struct error *error)
         const struct field *field = &table->fields[i];
         if (field->type == FIELD_ID)
             continue;
-        items[count] = (struct form_item){.slot = 0, .name = field->name};
+        items[count] = (struct form_item){.slot = 0,
+                                          .name = field->name,
+                                          .label = form_word_label(kind, field->name),
+                                          .help = form_word_help(kind, field->name)};
         if ((field->flags & FIELD_REQUIRED) != 0)
             items[count].flags |= ITEM_REQUIRED;
         if (first != NULL && strcmp(field->name, first) == 0)
             items[count].flags |= ITEM_FIRST;
         count++;
     }
-    *template = form_template_correct;
     template->items = items;
     template->item_count = count;
-    inner->template = template;
     return STATUS_OK;
 }
 
@@ -160,7 +182,11 @@ const struct form_template form_template_correct = {
 
 static enum status prepare_withdraw(struct app *app, struct form *form, struct error *error)
 {
-    return take_row(app, form, error);
+    enum status status = take_row(app, form, error);
+
+    if (status == STATUS_OK && own_template(form, &form_template_withdraw) == NULL)
+        status = error_no_memory(error);
+    return status;
 }
 
 struct users {

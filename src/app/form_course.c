@@ -190,7 +190,7 @@ static const struct form_item out_items[] = {
      ITEM_FIRST},
     {OUT_EXPANDER, "out_on", "taken out on", "Day the expander was taken out.", NULL,
      ITEM_REQUIRED | ITEM_TODAY},
-    {OUT_EXPANDER, "out_reason", "why",
+    {OUT_EXPANDER, "out_reason", "why it came out",
      "Rest and repair: it goes in again; target: retention follows.", NULL, ITEM_REQUIRED},
     {OUT_VISIT, "tissue", "tissue",
      "Soft tissue after the removal: sound, red or sore, or a wound.", NULL, 0},

@@ -77,7 +77,12 @@ void form_name_fields(const struct form *form, int slot, struct error *error);
 enum { FORM_DRAFT_NAME_SIZE = 41 };
 char *form_draft_name(const struct form *form, char name[FORM_DRAFT_NAME_SIZE]);
 
-/* ---- withdrawal (form_correct.c) ---- */
+/* ---- correction and withdrawal (form_words.c, form_correct.c) ---- */
+
+/* What a field is called on the form it was entered with, and what belongs into it; NULL: nothing
+ * better is known than its name, and what its input takes. */
+const char *form_word_label(enum record_kind kind, const char *name);
+const char *form_word_help(enum record_kind kind, const char *name);
 
 /* Is this form FORM_WITHDRAW? Its slot 0 holds the row that goes. */
 static inline bool form_withdraws(const struct form *form)

@@ -126,14 +126,14 @@ static const struct form_item width_items[] = {
     {0, "date", "date", "Day of the measurement (or of the cast or scan).", NULL,
      ITEM_REQUIRED | ITEM_TODAY | ITEM_FIRST},
     {0, "arch", "arch", "The arch that was measured.", NULL, ITEM_REQUIRED},
-    {0, "site", "measured at", "Between which teeth.", NULL, ITEM_REQUIRED},
+    {0, "site", "site", "Between which teeth it was measured.", NULL, ITEM_REQUIRED},
     {0, "landmark", "landmark", "Where on these teeth; two landmarks are never compared.", NULL,
      ITEM_REQUIRED},
     {0, "teeth", "teeth", "The two teeth by ISO 3950: 16-26 or 1626.", NULL, ITEM_REQUIRED},
     {0, "method", "method", "In the mouth, on a cast or on a scan.", NULL, ITEM_REQUIRED},
-    {0, "repeat", "measurement",
-     "1 for the first of the day, 2 for its repeat: repeats give the "
-     "practice's own error.",
+    {0, "repeat", "repeat number",
+     "1 for the first measurement of that day; 2 for a repeat, which gives the practice's own "
+     "error.",
      NULL, ITEM_REQUIRED},
     {0, "mm", "width mm", "What was read off, in millimetres.", NULL, ITEM_REQUIRED},
 };

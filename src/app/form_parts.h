@@ -124,7 +124,7 @@ enum status form_need_new(struct app *app, struct form *form, int slot, const ch
          NULL, 0},                                                                                 \
         {0,                                                                                        \
          "medical",                                                                                \
-         "bleeding or heart condition",                                                            \
+         "bleeding, heart condition",                                                              \
          "One that needs medical advice before bands are seated?",                                 \
          NULL,                                                                                     \
          0},                                                                                       \
@@ -135,7 +135,7 @@ enum status form_need_new(struct app *app, struct form *form, int slot, const ch
          NULL,                                                                                     \
          0},                                                                                       \
     {                                                                                              \
-        0, "anchor", "braces or loose anchor molars",                                              \
+        0, "anchor", "braces or loose molars",                                                     \
             "Are there braces on the molars that will carry the bands, or are these loose?", NULL, \
             0                                                                                      \
     }

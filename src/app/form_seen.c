@@ -100,7 +100,7 @@ static const struct form_item check_items[] = {
     {CHECK_VISIT, "repaired", "all repaired", "Was every fault repaired at this visit?", NULL, 0},
     {CHECK_WIDTH, "mm", "width mm", "Arch width if it was measured; empty: it was not.", "width",
      0},
-    {CHECK_WIDTH, "site", "measured at", "Between which teeth.", NULL, 0},
+    {CHECK_WIDTH, "site", "site", "Between which teeth it was measured.", NULL, 0},
     {CHECK_WIDTH, "landmark", "landmark", "Where on these teeth; two landmarks are never compared.",
      NULL, 0},
     {CHECK_WIDTH, "teeth", "teeth", "The two teeth by ISO 3950: 16-26 or 1626.", NULL, 0},

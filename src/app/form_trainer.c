@@ -99,8 +99,8 @@ static const struct form_item trainer_items[] = {
      "current trainer", ITEM_LOCKED},
     {TRAINER_OLD, "ended_on", "ended on", "Day the current trainer was lost, broke or was stopped.",
      NULL, ITEM_TODAY | ITEM_FIRST},
-    {TRAINER_OLD, "ended_reason", "why", "Why it ended; the days without one are counted apart.",
-     NULL, 0},
+    {TRAINER_OLD, "ended_reason", "why it ended",
+     "Why it ended; the days without one are counted apart.", NULL, 0},
     {TRAINER_NEW, "replaced", "replaced", "Was a new trainer handed over?", "new trainer", 0},
     {TRAINER_NEW, "issued_on", "issued on", "Day the new trainer was handed over.", NULL, 0},
 };

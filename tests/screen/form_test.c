@@ -160,7 +160,7 @@ static void a_killed_form_is_offered_again(void **state)
 static void a_dropped_line_loses_nothing(void **state)
 {
     (void)state;
-    survives("form_dropped", end_by_line, "21118\r1123\r\r34", "size right");
+    survives("form_dropped", end_by_line, "21118\r1123\r\r34", "band size right");
 }
 
 /* The cursor stands on what is typed, the one it is about stays in sight, at every size. */
@@ -183,14 +183,14 @@ static void it_works_at_every_size(void **state)
         assert_true(screen_resize(screen, sizes[i].rows, sizes[i].columns));
         assert_true(screen_wait_ready(screen, 0));
         struct screen_place cursor = screen_cursor(screen), label;
-        assert_true(screen_find(screen, cursor.row, "placed on", &label));
+        assert_true(screen_find(screen, cursor.row, "separators on", &label));
         assert_int_equal(screen_cell_at(screen, cursor.row, cursor.column - 1).character, '[');
         assert_true(screen_cursor_visible(screen));
         practice_shows(screen, "C-0035  Copperkettle, Isolde");
         practice_shows(screen, "Fit sheet");
         practice_shows(screen, "born 2017-06-11, 9 years");
         practice_shows(screen, "arch");      /* the field before */
-        practice_shows(screen, "seated on"); /* and the field behind */
+        practice_shows(screen, "bands on"); /* and the field behind */
     }
     screen_free(screen);
     practice_close(&practice);

@@ -170,12 +170,12 @@ static void a_corrected_width_marks_the_later_visit(void **state)
     struct id record = newest_width(&bench)->head.record;
 
     open_form(&bench, FORM_CORRECT, RECORD_WIDTH, &newest_width(&bench)->head);
-    assert_string_equal(bench.form.fields[bench.form.first].label, "mm");
-    assert_int_equal(enter(&bench, "mm", "49,60"), ENTRY_ASK); /* 10 mm from the one before */
-    assert_int_equal(enter(&bench, "mm", "49,60"), ENTRY_TAKEN);
+    assert_string_equal(bench.form.fields[bench.form.first].label, "width mm");
+    assert_int_equal(enter(&bench, "width mm", "49,60"), ENTRY_ASK); /* 10 mm from the one before */
+    assert_int_equal(enter(&bench, "width mm", "49,60"), ENTRY_TAKEN);
     assert_int_equal(ready(&bench), STATUS_OK);
     assert_true(bench.needs_reason);
-    assert_true(review_says(&bench, "mm 40.00 mm -> 49.60 mm"));
+    assert_true(review_says(&bench, "width 40.00 mm -> 49.60 mm"));
     assert_true(review_says(&bench, "The verdict of 2026-06-01 upper, PROCEED, would be "));
     assert_true(review_says(&bench, "the visit is marked."));
 
@@ -198,8 +198,8 @@ static void a_corrected_width_marks_the_later_visit(void **state)
 
     /* Put right again, the mark goes, and the review says so. */
     open_form(&bench, FORM_CORRECT, RECORD_WIDTH, &newest_width(&bench)->head);
-    enter(&bench, "mm", "40");
-    enter(&bench, "mm", "40");
+    enter(&bench, "width mm", "40");
+    enter(&bench, "width mm", "40");
     assert_true(review_says(&bench, "The mark of 2026-06-01 upper goes"));
     assert_int_equal(save(&bench, "it was right"), STATUS_OK);
     assert_int_equal(marks(&bench), 0);
@@ -255,7 +255,7 @@ static void another_seat_is_not_overwritten(void **state)
     case_typical(&bench.maker);
     keep(&bench, "correct_conflict");
     open_form(&bench, FORM_CORRECT, RECORD_WIDTH, &newest_width(&bench)->head);
-    enter(&bench, "mm", "41");
+    enter(&bench, "width mm", "41");
 
     assert_int_equal(store_open(bench.kept.path, &bench.kept.source, &other, &bench.error),
                      STATUS_OK);
@@ -356,9 +356,9 @@ static void a_draft_is_found_again(void **state)
     assert_int_equal(form_find_draft(&bench.kept.app, &bench.form, &draft, &found, &bench.error),
                      STATUS_OK);
     assert_false(found);
-    enter(&bench, "mm", "49.60");
-    enter(&bench, "mm", "49.60");
-    enter(&bench, "by", "Pia Lanternhouse");
+    enter(&bench, "width mm", "49.60");
+    enter(&bench, "width mm", "49.60");
+    enter(&bench, "measured by", "Pia Lanternhouse");
     struct id request = bench.form.request;
     assert_int_equal(form_put_draft(&bench.kept.app, &bench.form, &bench.error), STATUS_OK);
     store_case_reopen(&bench.kept);

@@ -46,8 +46,8 @@ static void a_lost_trainer_is_replaced_in_one_form(void **state)
     form_bench_open(&bench, FORM_TRAINER);
     assert_null(form_bench_field(&bench, "replaced"));
     form_bench_fill(&bench, "ended on", "2026-05-30");
-    form_bench_refused(&bench, "why");
-    form_bench_fill(&bench, "why", "lost");
+    form_bench_refused(&bench, "why it ended");
+    form_bench_fill(&bench, "why it ended", "lost");
     assert_int_equal(form_bench_type(&bench, "replaced", "2"), ENTRY_REFUSED);
     assert_string_equal(bench.sentence, "Press one of 0 no, 1 yes.");
     form_bench_fill(&bench, "replaced", "1");
@@ -62,7 +62,7 @@ static void a_lost_trainer_is_replaced_in_one_form(void **state)
 
     form_bench_open(&bench, FORM_TRAINER); /* stopped: nothing replaces it */
     form_bench_fill(&bench, "ended on", "");
-    form_bench_fill(&bench, "why", "stopped");
+    form_bench_fill(&bench, "why it ended", "stopped");
     assert_null(form_bench_field(&bench, "replaced"));
     form_bench_says(&bench, "No trainer is current then");
     form_bench_save(&bench, "");
@@ -86,7 +86,7 @@ static void a_trainer_that_was_not_replaced_holds(void **state)
     typical(&bench, "course_no_trainer");
     form_bench_open(&bench, FORM_TRAINER);
     form_bench_fill(&bench, "ended on", "");
-    form_bench_fill(&bench, "why", "broken");
+    form_bench_fill(&bench, "why it ended", "broken");
     form_bench_refused(&bench, "replaced"); /* nobody skips the question */
     form_bench_fill(&bench, "replaced", "0");
     assert_string_equal(form_bench_field(&bench, "replaced")->shown, "no");
@@ -157,8 +157,8 @@ static void out_for_a_rest_and_in_again(void **state)
     form_bench_open(&bench, FORM_OUT);
     assert_null(form_bench_field(&bench, "arch")); /* only one is in place */
     form_bench_fill(&bench, "taken out on", "");
-    form_bench_refused(&bench, "why");
-    form_bench_fill(&bench, "why", "rest");
+    form_bench_refused(&bench, "why it came out");
+    form_bench_fill(&bench, "why it came out", "rest");
     form_bench_fill(&bench, "tissue", "1"); /* mild, as on the visit sheet */
     form_bench_says(&bench, "The upper arch is then in: resting.");
     form_bench_save(&bench, "");
@@ -189,11 +189,11 @@ static void of_two_arches_one_is_chosen(void **state)
     form_bench_keep(&bench, "course_two_out");
     form_bench_open(&bench, FORM_OUT);
     form_bench_fill(&bench, "taken out on", "");
-    form_bench_fill(&bench, "why", "target");
+    form_bench_fill(&bench, "why it came out", "target");
     form_bench_refused(&bench, "arch");
     form_bench_fill(&bench, "arch", "2");
     form_bench_fill(&bench, "taken out on", "");
-    form_bench_fill(&bench, "why", "target");
+    form_bench_fill(&bench, "why it came out", "target");
     form_bench_says(&bench, "The lower arch is then in: retention.");
     form_bench_says(&bench, "Retention lasts 180 days");
     form_bench_save(&bench, "");
@@ -239,8 +239,8 @@ static void a_check_needs_no_expander(void **state)
     form_bench_fill(&bench, "arch", "upper");
     assert_null(form_bench_field(&bench, "hardware found"));
     form_bench_fill(&bench, "width mm", "34.20");
-    form_bench_refused(&bench, "measured at");
-    form_bench_fill(&bench, "measured at", "intermolar");
+    form_bench_refused(&bench, "site");
+    form_bench_fill(&bench, "site", "intermolar");
     form_bench_fill(&bench, "landmark", "gingival");
     form_bench_fill(&bench, "teeth", "16-26");
     form_bench_fill(&bench, "method", "");
@@ -271,7 +271,7 @@ static void a_stability_check_is_offered_after_retention(void **state)
     form_bench_fill(&bench, "date", "");
     form_bench_fill(&bench, "arch", "");
     form_bench_fill(&bench, "width mm", "39.50");
-    form_bench_fill(&bench, "measured at", "");
+    form_bench_fill(&bench, "site", "");
     form_bench_fill(&bench, "landmark", "");
     form_bench_fill(&bench, "teeth", "");
     form_bench_fill(&bench, "method", "");

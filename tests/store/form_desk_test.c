@@ -34,7 +34,7 @@ static void a_contact_alone_clears_nothing(void **state)
     unseen(&bench, "desk_contact");
     assert_true(safety_from(&bench) <= bench.maker.today);
     form_bench_open(&bench, FORM_CONTACT);
-    form_bench_fill(&bench, "by", "");
+    form_bench_fill(&bench, "channel", "");
     form_bench_fill(&bench, "outcome", "not-reached");
     assert_null(form_bench_field(&bench, "set the safety item aside"));
     assert_string_equal(form_bench_field(&bench, "call again on")->if_empty, "2026-06-08");
@@ -57,7 +57,7 @@ static void a_clinician_sets_it_aside_with_a_reason(void **state)
     (void)state;
     unseen(&bench, "desk_cleared");
     form_bench_open(&bench, FORM_CONTACT);
-    form_bench_fill(&bench, "by", "telephone");
+    form_bench_fill(&bench, "channel", "telephone");
     form_bench_fill(&bench, "outcome", "reached");
     assert_string_equal(form_bench_field(&bench, "call again on")->if_empty, "");
     form_bench_fill(&bench, "set the safety item aside", "yes");
@@ -87,7 +87,7 @@ static void what_was_typed_goes_with_the_outcome(void **state)
     (void)state;
     unseen(&bench, "desk_taken_back");
     form_bench_open(&bench, FORM_CONTACT);
-    form_bench_fill(&bench, "by", "");
+    form_bench_fill(&bench, "channel", "");
     form_bench_fill(&bench, "outcome", "reached");
     form_bench_fill(&bench, "set the safety item aside", "yes");
     form_bench_fill(&bench, "decided by", "");
@@ -110,7 +110,7 @@ static void without_a_safety_item_none_is_asked_about(void **state)
     case_typical(&bench.maker);
     form_bench_keep(&bench, "desk_plain");
     form_bench_open(&bench, FORM_CONTACT);
-    form_bench_fill(&bench, "by", "");
+    form_bench_fill(&bench, "channel", "");
     form_bench_fill(&bench, "outcome", "reached");
     assert_null(form_bench_field(&bench, "set the safety item aside"));
     form_bench_save(&bench, "");
@@ -258,12 +258,12 @@ static void a_width_is_offered_what_the_plan_measures(void **state)
         form_bench_fill(&bench, "date", "");
         form_bench_fill(&bench, "arch", "");
         assert_string_equal(form_bench_field(&bench, "landmark")->if_empty, "fossa");
-        form_bench_fill(&bench, "measured at", "");
+        form_bench_fill(&bench, "site", "");
         form_bench_fill(&bench, "landmark", i == 0 ? "" : "gingival");
         form_bench_fill(&bench, "teeth", "");
         form_bench_fill(&bench, "method", "");
-        assert_string_equal(form_bench_field(&bench, "measurement")->if_empty, "1");
-        form_bench_fill(&bench, "measurement", "");
+        assert_string_equal(form_bench_field(&bench, "repeat number")->if_empty, "1");
+        form_bench_fill(&bench, "repeat number", "");
         form_bench_fill(&bench, "width mm", "40,35");
         /* 0.35 mm from 40.00; the smallest real change is 2.772 x 0.30 mm = 0.83 mm */
         form_bench_says(&bench, i == 0 ? "within measurement error (error 0.83 mm)"
@@ -273,11 +273,11 @@ static void a_width_is_offered_what_the_plan_measures(void **state)
     form_bench_open(&bench, FORM_WIDTH);
     form_bench_fill(&bench, "date", "");
     form_bench_fill(&bench, "arch", "");
-    form_bench_fill(&bench, "measured at", "");
+    form_bench_fill(&bench, "site", "");
     form_bench_fill(&bench, "landmark", "");
     form_bench_fill(&bench, "teeth", "");
     form_bench_fill(&bench, "method", "");
-    assert_string_equal(form_bench_field(&bench, "measurement")->if_empty, "2"); /* a repeat */
+    assert_string_equal(form_bench_field(&bench, "repeat number")->if_empty, "2"); /* a repeat */
     form_bench_close(&bench);
 }
 

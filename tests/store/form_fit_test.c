@@ -24,8 +24,8 @@ static const struct expander *of_arch(const struct history *history, enum arch a
 static void answer_health(struct form_bench *bench)
 {
     static const char *const labels[] = {"nickel allergy", "latex allergy",
-                                         "bleeding or heart condition", "asthma or epilepsy",
-                                         "braces or loose anchor molars"};
+                                         "bleeding, heart condition", "asthma or epilepsy",
+                                         "braces or loose molars"};
 
     for (size_t i = 0; i < sizeof labels / sizeof labels[0]; i++)
         form_bench_fill(bench, labels[i], "no");
@@ -44,7 +44,7 @@ static void plan(struct form_bench *bench)
 {
     form_bench_fill(bench, "teeth", "");
     form_bench_fill(bench, "sides in plan", "both");
-    form_bench_fill(bench, "width measured at", "intermolar");
+    form_bench_fill(bench, "site of the width", "intermolar");
     form_bench_fill(bench, "landmark", "gingival");
     form_bench_fill(bench, "target width mm", "37.5");
 }
@@ -80,7 +80,7 @@ static void a_fit_is_filled_over_three_visits(void **state)
     assert_string_equal(form_bench_field(&bench, "arch")->if_empty, "upper");
     assert_null(form_bench_field(&bench, "wire mm")); /* with the fit only */
     form_bench_fill(&bench, "arch", "");
-    form_bench_fill(&bench, "placed on", "2026-06-01");
+    form_bench_fill(&bench, "separators on", "2026-06-01");
     plan(&bench);
     form_bench_says(&bench, "Bands are due on 2026-06-08.");
     form_bench_says(&bench,
@@ -92,15 +92,15 @@ static void a_fit_is_filled_over_three_visits(void **state)
     bench.kept.app.today = first + 9; /* two days late, bands and trainer */
     form_bench_open(&bench, FORM_FIT);
     form_bench_fill(&bench, "arch", "1");
-    assert_string_equal(form_bench_field(&bench, "placed on")->recorded, "2026-06-01");
-    form_bench_fill(&bench, "seated on", "2026-06-10");
-    form_bench_fill(&bench, "size right", "32");
-    form_bench_fill(&bench, "size left", "32+");
+    assert_string_equal(form_bench_field(&bench, "separators on")->recorded, "2026-06-01");
+    form_bench_fill(&bench, "bands on", "2026-06-10");
+    form_bench_fill(&bench, "band size right", "32");
+    form_bench_fill(&bench, "band size left", "32+");
     form_bench_fill(&bench, "consent on", "2026-06-02");
     answer_health(&bench);
     form_bench_refused(&bench, "asked on"); /* five answers need their day */
     form_bench_fill(&bench, "asked on", "");
-    form_bench_fill(&bench, "issued on", "");
+    form_bench_fill(&bench, "trainer issued on", "");
     form_bench_says(&bench, "Separators in for 9 days; the practice's are 7 days.");
     form_bench_says(&bench,
                     "Before an activation: not fitted, a fit check is missing or failed, no "
@@ -110,8 +110,8 @@ static void a_fit_is_filled_over_three_visits(void **state)
     bench.kept.app.today = first + 16;
     form_bench_open(&bench, FORM_FIT);
     form_bench_fill(&bench, "arch", "");
-    assert_null(form_bench_field(&bench, "nickel allergy")); /* asked already */
-    assert_null(form_bench_field(&bench, "issued on"));      /* a trainer is current */
+    assert_null(form_bench_field(&bench, "nickel allergy"));    /* asked already */
+    assert_null(form_bench_field(&bench, "trainer issued on")); /* a trainer is current */
     form_bench_fill(&bench, "fitted on", "0617");
     assert_string_equal(form_bench_field(&bench, "wire mm")->if_empty, "0.70");
     form_bench_fill(&bench, "wire mm", "");
@@ -138,10 +138,10 @@ static void days_stand_in_order_and_teeth_in_their_arch(void **state)
     begin_bare(&bench, "fit_order");
     form_bench_open(&bench, FORM_FIT);
     form_bench_fill(&bench, "arch", "upper");
-    form_bench_fill(&bench, "placed on", "2026-05-25");
-    form_bench_fill(&bench, "seated on", "2026-05-20");
+    form_bench_fill(&bench, "separators on", "2026-05-25");
+    form_bench_fill(&bench, "bands on", "2026-05-20");
     form_bench_refused(&bench, "before");
-    form_bench_fill(&bench, "seated on", "");
+    form_bench_fill(&bench, "bands on", "");
     assert_int_equal(form_bench_type(&bench, "teeth", "4636"), ENTRY_REFUSED);
     assert_int_equal(form_bench_type(&bench, "teeth", "1927"), ENTRY_REFUSED); /* ISO 3950: no 19 */
     form_bench_fill(&bench, "teeth", "16-26");
@@ -186,9 +186,9 @@ static void an_expander_in_place_is_completed_not_doubled(void **state)
     form_bench_keep(&bench, "fit_complete");
     form_bench_open(&bench, FORM_FIT);
     form_bench_fill(&bench, "arch", "lower");
-    form_bench_fill(&bench, "placed on", "2026-06-01");
+    form_bench_fill(&bench, "separators on", "2026-06-01");
     form_bench_fill(&bench, "arch", "upper"); /* another arch: another row under the fields */
-    assert_string_equal(form_bench_field(&bench, "placed on")->recorded, "2025-11-26");
+    assert_string_equal(form_bench_field(&bench, "separators on")->recorded, "2025-11-26");
     form_bench_fill(&bench, "ligatures tied", "yes");
     form_bench_says(&bench, "fitted on 2025-12-03 is in place: this completes or corrects");
     form_bench_save(&bench, ""); /* filled, not changed */
@@ -210,9 +210,9 @@ static void a_refit_takes_the_plan_and_nothing_measured(void **state)
     static const struct {
         const char *label, *offered;
     } plans[] = {
-        {"teeth", "16-26"},    {"sides in plan", "right"},   {"width measured at", "intermolar"},
-        {"landmark", "fossa"}, {"target width mm", "50.00"}, {"size right", "32"},
-        {"size left", "33"}};
+        {"teeth", "16-26"},      {"sides in plan", "right"},   {"site of the width", "intermolar"},
+        {"landmark", "fossa"},   {"target width mm", "50.00"}, {"band size right", "32"},
+        {"band size left", "33"}};
 
     (void)state;
     case_typical(&bench.maker);
@@ -288,7 +288,7 @@ static void a_fit_of_today_keeps_the_booking(void **state)
     form_bench_keep(&bench, "fit_booking");
     form_bench_open(&bench, FORM_FIT);
     form_bench_fill(&bench, "arch", "");
-    form_bench_fill(&bench, "placed on", "2026-06-01");
+    form_bench_fill(&bench, "separators on", "2026-06-01");
     form_bench_save(&bench, "");
     const struct history *history = form_bench_history(&bench);
     for (size_t i = 0; i < history->booking_count; i++)

@@ -162,15 +162,15 @@ static void values_are_read(void **state)
         {"tissue", "wound", ENTRY_TAKEN, "wound"},
         {"tissue", "3", ENTRY_REFUSED, ""},
         {"tissue", "0", ENTRY_TAKEN, "sound"},
-        {"repaired", "1", ENTRY_TAKEN, "yes"},
-        {"repaired", "2", ENTRY_REFUSED, ""},
-        {"repaired", "0", ENTRY_TAKEN, "no"},
-        {"repaired", "yes", ENTRY_TAKEN, "yes"},
-        {"repaired", "00", ENTRY_TAKEN, "no"},
-        {"repaired", "", ENTRY_TAKEN, ""},
-        {"hardware", "0", ENTRY_TAKEN, "intact"},
-        {"hardware", "1r2", ENTRY_TAKEN, "loose-band:right;broken-wire"},
-        {"hardware", "6", ENTRY_REFUSED, ""},
+        {"all repaired", "1", ENTRY_TAKEN, "yes"},
+        {"all repaired", "2", ENTRY_REFUSED, ""},
+        {"all repaired", "0", ENTRY_TAKEN, "no"},
+        {"all repaired", "yes", ENTRY_TAKEN, "yes"},
+        {"all repaired", "00", ENTRY_TAKEN, "no"},
+        {"all repaired", "", ENTRY_TAKEN, ""},
+        {"hardware found", "0", ENTRY_TAKEN, "intact"},
+        {"hardware found", "1r2", ENTRY_TAKEN, "loose-band:right;broken-wire"},
+        {"hardware found", "6", ENTRY_REFUSED, ""},
         {"note", "=1+1, as said", ENTRY_TAKEN, "=1+1, as said"},
         {"note", "a\x1b[2Jb", ENTRY_REFUSED, ""},
         {"note", "   ", ENTRY_REFUSED, ""},
@@ -181,24 +181,24 @@ static void values_are_read(void **state)
         {"teeth", "1926", ENTRY_REFUSED, ""},
         {"teeth", "1617", ENTRY_REFUSED, ""},
         {"teeth", "16-26", ENTRY_TAKEN, "16-26"},
-        {"repeat", "2", ENTRY_TAKEN, "2"},
-        {"repeat", "x", ENTRY_REFUSED, ""},
-        {"repeat", "2", ENTRY_TAKEN, "2"},
-        {"mm", "4.99", ENTRY_REFUSED, ""},
-        {"mm", "100.01", ENTRY_REFUSED, ""},
-        {"mm", "41.00", ENTRY_TAKEN, "41.00 mm"},
-        {"mm", "43.01", ENTRY_ASK, ""}, /* 3.01 mm from 40.00, the newest of the others */
-        {"mm", "43,01", ENTRY_TAKEN, "43.01 mm"},
-        {"mm", "43.00", ENTRY_TAKEN, "43.00 mm"},
+        {"repeat number", "2", ENTRY_TAKEN, "2"},
+        {"repeat number", "x", ENTRY_REFUSED, ""},
+        {"repeat number", "2", ENTRY_TAKEN, "2"},
+        {"width mm", "4.99", ENTRY_REFUSED, ""},
+        {"width mm", "100.01", ENTRY_REFUSED, ""},
+        {"width mm", "41.00", ENTRY_TAKEN, "41.00 mm"},
+        {"width mm", "43.01", ENTRY_ASK, ""}, /* 3.01 mm from 40.00, the newest of the others */
+        {"width mm", "43,01", ENTRY_TAKEN, "43.01 mm"},
+        {"width mm", "43.00", ENTRY_TAKEN, "43.00 mm"},
     };
     static const struct example patient[] = {
-        {"phone", "mother", ENTRY_ASK, ""},
-        {"phone", "mother", ENTRY_TAKEN, "mother"},
-        {"phone", "000 10 0101", ENTRY_TAKEN, "000 10 0101"},
+        {"telephone", "mother", ENTRY_ASK, ""},
+        {"telephone", "mother", ENTRY_TAKEN, "mother"},
+        {"telephone", "000 10 0101", ENTRY_TAKEN, "000 10 0101"},
         {"born", "2016-05-01", ENTRY_TAKEN, "2016-05-01"}, /* long ago, as births are */
         {"chart", "P-1 ", ENTRY_REFUSED, ""},
-        {"family", "\u00c5ngstr\u00f6m", ENTRY_TAKEN, "\u00c5ngstr\u00f6m"},
-        {"family", "\u202eevil", ENTRY_REFUSED, ""},
+        {"family name", "\u00c5ngstr\u00f6m", ENTRY_TAKEN, "\u00c5ngstr\u00f6m"},
+        {"family name", "\u202eevil", ENTRY_REFUSED, ""},
     };
     struct bench bench = {0};
 
@@ -319,11 +319,11 @@ static void a_reason_is_asked_for_a_change(void **state)
     (void)state;
     begin(&bench, "form_reason");
     open_form(&bench, FORM_CORRECT, RECORD_PATIENT, &bench.history.patient->head);
-    enter(&bench, "guardian2", "Ottoline Fernsby");
+    enter(&bench, "second guardian", "Ottoline Fernsby");
     assert_int_equal(form_ready(&bench.kept.app, &bench.form, &needs_reason, &index, &bench.error),
                      STATUS_OK);
     assert_false(needs_reason);
-    enter(&bench, "family", "Bramblewick");
+    enter(&bench, "family name", "Bramblewick");
     assert_int_equal(form_ready(&bench.kept.app, &bench.form, &needs_reason, &index, &bench.error),
                      STATUS_OK);
     assert_true(needs_reason);
@@ -350,11 +350,11 @@ static void what_is_wrong_or_missing_is_named(void **state)
     assert_int_equal(index, at(&bench, "date"));
     assert_non_null(strstr(bench.error.sentence, "no day 2026-02-30"));
     enter(&bench, "date", "0501");
-    enter(&bench, "mm", "");
+    enter(&bench, "width mm", "");
     assert_int_equal(form_ready(&bench.kept.app, &bench.form, &needs_reason, &index, &bench.error),
                      STATUS_INPUT);
-    assert_int_equal(index, at(&bench, "mm"));
-    enter(&bench, "mm", "38");
+    assert_int_equal(index, at(&bench, "width mm"));
+    enter(&bench, "width mm", "38");
     enter(&bench, "teeth", "46-36"); /* of the lower arch */
     assert_int_equal(form_ready(&bench.kept.app, &bench.form, &needs_reason, &index, &bench.error),
                      STATUS_INPUT);
@@ -370,7 +370,8 @@ static void days_and_amounts_are_nudged(void **state)
     (void)state;
     begin(&bench, "form_nudge");
     open_form(&bench, FORM_CORRECT, RECORD_VISIT, &bench.history.visits[0].head);
-    int date = at(&bench, "date"), right = at(&bench, "right mm"), next = at(&bench, "next on");
+    int date = at(&bench, "date"), right = at(&bench, "right mm"),
+        next = at(&bench, "next visit on");
     assert_true(form_nudge(&bench.kept.app, &bench.form, next, -1, typed));
     assert_string_equal(typed, "2026-05-31"); /* nothing typed: from today */
     assert_true(form_nudge(&bench.kept.app, &bench.form, next, 2, typed));
@@ -388,7 +389,7 @@ static void days_and_amounts_are_nudged(void **state)
     assert_string_equal(typed, "2");
     open_form(&bench, FORM_CORRECT, RECORD_WIDTH, &bench.history.widths[0].head);
     snprintf(typed, sizeof typed, "36.00"); /* a measurement is read, not counted up to */
-    assert_false(form_nudge(&bench.kept.app, &bench.form, at(&bench, "mm"), 1, typed));
+    assert_false(form_nudge(&bench.kept.app, &bench.form, at(&bench, "width mm"), 1, typed));
     end(&bench);
 }
 
@@ -410,7 +411,7 @@ static void fields_that_do_not_apply_are_passed(void **state)
     assert_int_equal(enter(&bench, "ended on", ""), ENTRY_TAKEN);
     assert_string_equal(bench.form.fields[index].shown, "2026-06-01");
     index = form_step(&bench.form, index, +1);
-    assert_string_equal(bench.form.fields[index].label, "why");
+    assert_string_equal(bench.form.fields[index].label, "why it ended");
     assert_int_equal(enter(&bench, "issued on", "0601"), ENTRY_REFUSED); /* is not asked */
     end(&bench);
 }
