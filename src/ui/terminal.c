@@ -376,8 +376,10 @@ static void take_signals(void)
 enum status terminal_open(FILE *in, FILE *out, enum charset charset, const struct config *config,
                           struct terminal **terminal, struct error *error)
 {
-    const struct config none = {0};
+    static const struct config none;
 
+    if (config == NULL)
+        config = &none;
     if (!isatty(fileno(in)) || !isatty(fileno(out)))
         return error_set(error, STATUS_UNUSABLE, "terminal",
                          "The screens need a terminal for input and output; without one use a "
@@ -398,7 +400,7 @@ enum status terminal_open(FILE *in, FILE *out, enum charset charset, const struc
     enum status status = open_screen(made, in, out, error);
     if (status == STATUS_OK) {
         take_signals();
-        status = start_modes(made, config == NULL ? &none : config, error);
+        status = start_modes(made, config, error);
     }
     if (status != STATUS_OK) {
         terminal_close(made);
