@@ -36,15 +36,19 @@ static struct course_window after_fit(const struct protocol *protocol,
                       protocol->interval_max_days);
 }
 
-/* Any visit row that names the arch, was seen on date, and so may carry a stored verdict. */
+/* The row of the date that names the arch, was seen, and so may carry a stored verdict. Of several
+ * the one recorded last: it knows what the others found and gave. */
 static const struct visit *arch_row(const struct history *history, enum arch arch, day date)
 {
+    const struct visit *last = NULL;
+
     for (size_t i = 0; i < history->visit_count; i++) {
         const struct visit *visit = &history->visits[i];
-        if (visit->date == date && visit->arch == arch && visit_seen(visit))
-            return visit;
+        if (visit->date == date && visit->arch == arch && visit_seen(visit) &&
+            (last == NULL || course_recorded_later(&visit->head, &last->head)))
+            last = visit;
     }
-    return NULL;
+    return last;
 }
 
 /* The window given at the arch's visit of date: stored with it, else as the rules say for then. */

@@ -118,6 +118,23 @@ static void open_worn(struct small_case *small)
     small_expander(small, ARCH_UPPER, FITTED);
 }
 
+/* Activated in the morning, back with a wound in the afternoon: what was found last decides. */
+static void of_two_visits_of_a_day_the_last_recorded_gives_the_window(void **state)
+{
+    struct small_case small;
+
+    (void)state;
+    open_worn(&small);
+    struct visit *given = small_activation(&small, FITTED + 60, ARCH_UPPER, 500);
+    struct visit *wound = small_visit(&small, FITTED + 60, VISIT_REPAIR, ARCH_UPPER);
+    wound->tissue = TISSUE_WOUND;
+    small_judged(&small, given, VERDICT_PROCEED, FITTED + 81, FITTED + 88);
+    small_judged(&small, wound, VERDICT_HOLD, FITTED + 61, FITTED + 67);
+    due_is(&small, FITTED + 61, FITTED + 67);
+    small_case_reverse(&small); /* in whatever order the rows are read */
+    due_is(&small, FITTED + 61, FITTED + 67);
+}
+
 /* Entered under the wrong day and corrected: the child is due by the day it was here. */
 static void the_window_of_a_corrected_visit_is_worked_out_anew(void **state)
 {
@@ -352,6 +369,7 @@ int main(void)
         cmocka_unit_test(a_wire_is_due_at_once_after_the_bands),
         cmocka_unit_test(a_fitted_arch_not_seen_since_is_due_after_the_interval),
         cmocka_unit_test(a_stored_window_stands_as_it_was_given),
+        cmocka_unit_test(of_two_visits_of_a_day_the_last_recorded_gives_the_window),
         cmocka_unit_test(the_window_of_a_corrected_visit_is_worked_out_anew),
         cmocka_unit_test(a_window_not_stored_is_recomputed_with_what_was_given),
         cmocka_unit_test(an_arch_seen_without_findings_is_due_as_a_fault),
