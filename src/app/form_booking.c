@@ -12,6 +12,7 @@ enum { SUNDAY = 0 };
 
 struct booking_kept {
     struct case_state state; /* for the due window */
+    const char *help;        /* with the window; NULL: there is none */
 };
 
 /* A closed case is booked only while something of it must be looked at. */
@@ -22,6 +23,16 @@ static bool safety_today(const struct case_state *state, day on)
             return true;
     }
     return false;
+}
+
+static const char *tell_due(struct form *form, const struct case_state *state)
+{
+    char from[DAY_TEXT_SIZE], to[DAY_TEXT_SIZE];
+
+    if (state->due_from == DAY_NONE)
+        return NULL;
+    return form_textf(form, "Due %s to %s; 14 is in 14 days.", day_to_text(state->due_from, from),
+                      day_to_text(state->due_to, to));
 }
 
 static enum status prepare_booking(struct app *app, struct form *form, struct error *error)
@@ -37,6 +48,7 @@ static enum status prepare_booking(struct app *app, struct form *form, struct er
             return status;
     }
     form_inner(form)->kept = kept;
+    kept->help = tell_due(form, &kept->state);
     form_put_new(form, 0);
     form_now(form, 0)->booking.state = BOOKED_STANDING;
     return STATUS_OK;
@@ -77,6 +89,7 @@ static void follow_booking(struct app *app, struct form *form)
     const struct booking_kept *kept = form_inner(form)->kept;
     enum stage stage = course_stage(&form->history, app->today);
 
+    form_word(form, 0, "date", NULL, kept->help);
     form_offer_day(form, 0, "date", date_offered(&kept->state, app->today));
     form_offer_word(form, 0, "kind", &words_booking_kind,
                     (int)kind_offered(&kept->state, stage, app->today));
@@ -159,7 +172,7 @@ static enum status warn_booking(struct app *app, struct form *form, struct arena
 }
 
 static const struct form_item booking_items[] = {
-    {0, "date", "date", "Day of the visit, within the window if it can be.", NULL,
+    {0, "date", "date", "Day of the visit, or 14 for in 14 days.", NULL,
      ITEM_REQUIRED | ITEM_FIRST},
     {0, "time", "time", "Time of the visit: 09:30 or 0930.", NULL, ITEM_REQUIRED},
     {0, "kind", "for", "What the visit is for.", NULL, ITEM_REQUIRED},

@@ -127,7 +127,8 @@ static const struct form_item contact_items[] = {
     {0, "cleared", "set the safety item aside",
      "Only a clinician decides it: the child is known to be safe until a day.", NULL, 0},
     {0, "cleared_by", "decided by", "The clinician who answers for it.", NULL, 0},
-    {0, "again_on", "call again on", "Day of the next call; empty: none is meant.", NULL, 0},
+    {0, "again_on", "call again on",
+     "Day of the next call, or 14 for in 14 days; empty: none is meant.", NULL, 0},
     {0, "note", "note", "What was said, in a few words.", NULL, 0},
 };
 const struct form_template form_template_contact = {

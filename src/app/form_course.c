@@ -80,6 +80,13 @@ static enum status append_repair(struct app *app, struct form *form, struct app_
     return form_append_visit(app, form, -1, 0, error);
 }
 
+static enum status beside_repair(struct app *app, const struct form *form, struct arena *arena,
+                                 struct history *would, struct error *error)
+{
+    (void)app;
+    return form_foresee_visit(form, 0, arena, would, error);
+}
+
 static const struct form_item repair_items[] = {
     {0, "date", "date", "Day of the repair.", NULL, ITEM_REQUIRED | ITEM_TODAY | ITEM_FIRST},
     {0, "arch", "arch", "The arch that was looked at.", NULL, ITEM_REQUIRED},
@@ -104,6 +111,7 @@ const struct form_template form_template_repair = {
     .check = check_repair,
     .warn = warn_repair,
     .append = append_repair,
+    .beside = beside_repair,
 };
 
 /* ---- taken out ---- */
@@ -185,6 +193,13 @@ static enum status append_out(struct app *app, struct form *form, struct app_sav
     return form_append_visit(app, form, OUT_EXPANDER, OUT_VISIT, error);
 }
 
+static enum status beside_out(struct app *app, const struct form *form, struct arena *arena,
+                              struct history *would, struct error *error)
+{
+    (void)app;
+    return form_foresee_visit(form, OUT_VISIT, arena, would, error);
+}
+
 static const struct form_item out_items[] = {
     {OUT_EXPANDER, "which_arch", "arch", "The arch whose expander was taken out.", NULL,
      ITEM_FIRST},
@@ -213,6 +228,7 @@ const struct form_template form_template_out = {
     .check = check_out,
     .warn = warn_out,
     .append = append_out,
+    .beside = beside_out,
     .enter = enter_which_arch,
 };
 

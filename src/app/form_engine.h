@@ -25,6 +25,10 @@ void form_describe(struct text *out, enum record_kind kind, const union any_reco
 void form_name(struct text *out, enum record_kind kind, const union any_record *record);
 /* "case", "count of wear": what people call a record of the kind. */
 const char *form_kind_name(enum record_kind kind);
+/* The setting behind a field of a protocol; SETTING_NONE: none is. */
+enum setting form_setting_of(const struct field *field);
+/* Appends a value in its unit, as people write it: "2.00 mm", and 0.80 for a share. */
+void form_add_setting(struct text *out, enum setting setting, int32_t value);
 /* The case a record belongs to; NULL: it belongs to none. */
 const struct id *form_case_of(enum record_kind kind, const union any_record *record);
 

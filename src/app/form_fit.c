@@ -231,6 +231,16 @@ static enum status append_fit(struct app *app, struct form *form, struct app_sav
     return status;
 }
 
+static enum status beside_fit(struct app *app, const struct form *form, struct arena *arena,
+                              struct history *would, struct error *error)
+{
+    enum status status = form_foresee_alerts(app, form, arena, would, error);
+
+    if (status == STATUS_OK && here_today(app, form))
+        status = form_foresee_bookings(app->today, BOOKED_KEPT, arena, would, error);
+    return status;
+}
+
 static const struct form_item fit_items[] = {
     {FIT_EXPANDER, "which_arch", "arch", "The arch this sheet is about.", NULL,
      ITEM_REQUIRED | ITEM_FIRST},
@@ -295,5 +305,6 @@ const struct form_template form_template_fit = {
     .follow = follow_fit,
     .warn = form_fit_warn,
     .append = append_fit,
+    .beside = beside_fit,
     .enter = enter_fit,
 };

@@ -110,14 +110,10 @@ bool form_add_health(const struct form *form, struct arena *arena, struct lines 
 {
     const struct casefile *casefile = &form_now(form, 0)->casefile;
     const char *alerts = form->history.patient->alerts;
-    struct text more = {0};
+    bool added = true;
 
     if (!form_asked_any(casefile))
         return true;
-    add_alerts(&more, casefile, alerts);
-    bool added = !more.failed && (more.length == 0 ||
-                                  form_add_line(arena, lines, "Alerts: %s.", text_string(&more)));
-    text_release(&more);
     for (int i = 0; i < QUESTIONS && added; i++) {
         if (answer_of(casefile, i) == ANSWER_YES)
             added = form_add_line(arena, lines, "%s", questions[i].caution);
@@ -150,6 +146,25 @@ enum status form_append_alerts(struct app *app, struct form *form, struct app_sa
     }
     text_release(&alerts);
     return status;
+}
+
+enum status form_foresee_alerts(struct app *app, const struct form *form, struct arena *arena,
+                                struct history *would, struct error *error)
+{
+    struct patient *patient = arena_alloc(arena, sizeof *patient);
+    struct text alerts = {0};
+
+    (void)app;
+    if (patient == NULL)
+        return error_no_memory(error);
+    *patient = *would->patient;
+    add_alerts(&alerts, &form_now(form, 0)->casefile, patient->alerts);
+    if (alerts.length > 0)
+        patient->alerts = arena_text(arena, text_string(&alerts), alerts.length);
+    bool done = !alerts.failed && (alerts.length == 0 || patient->alerts != NULL);
+    text_release(&alerts);
+    would->patient = patient;
+    return done ? STATUS_OK : error_no_memory(error);
 }
 
 /* ---- the form of the questions alone ---- */
@@ -192,4 +207,5 @@ const struct form_template form_template_questions = {
     .follow = follow_questions,
     .warn = warn_questions,
     .append = form_append_alerts,
+    .beside = form_foresee_alerts,
 };

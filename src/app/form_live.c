@@ -86,6 +86,33 @@ enum status form_append_visit(struct app *app, struct form *form, int expander, 
     return status;
 }
 
+enum status form_foresee_bookings(day date, enum booking_state state, struct arena *arena,
+                                  struct history *would, struct error *error)
+{
+    struct booking *bookings = arena_array(arena, would->booking_count + 1, sizeof *bookings);
+
+    if (bookings == NULL)
+        return error_no_memory(error);
+    for (size_t i = 0; i < would->booking_count; i++) {
+        bookings[i] = would->bookings[i];
+        if (bookings[i].date == date && bookings[i].state == BOOKED_STANDING)
+            bookings[i].state = state;
+    }
+    would->bookings = bookings;
+    return STATUS_OK;
+}
+
+enum status form_foresee_visit(const struct form *form, int visit, struct arena *arena,
+                               struct history *would, struct error *error)
+{
+    const struct visit *made = &form_now(form, visit)->visit;
+
+    if (made->date == DAY_NONE || made->elsewhere == ANSWER_YES)
+        return STATUS_OK;
+    return form_foresee_bookings(made->date, visit_seen(made) ? BOOKED_KEPT : BOOKED_MISSED, arena,
+                                 would, error);
+}
+
 enum status form_need_new(struct app *app, struct form *form, int slot, const char *name,
                           int *index, struct error *error)
 {

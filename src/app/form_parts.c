@@ -315,6 +315,10 @@ void form_follow_arch(struct app *app, struct form *form, int slot)
     form_demand(form, slot, "which_arch", both);
     int chosen = form_chosen(form, slot, "which_arch");
     const struct expander *expander = chosen > 0 ? choosable(app, form, chosen) : NULL;
+    struct form_field *field = form_at(form, slot, "which_arch");
+    if (field != NULL && !both) /* shown, not asked */
+        form_cut(word_text(&words_arch, (int)form_now(form, slot)->expander.arch), field->shown,
+                 sizeof field->shown);
     if (expander == NULL || (int)form_now(form, slot)->expander.arch == chosen)
         return;
     form_put_row(form, slot, expander);

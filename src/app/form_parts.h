@@ -106,6 +106,12 @@ void form_follow_arch(struct app *app, struct form *form, int slot);
  */
 enum status form_append_visit(struct app *app, struct form *form, int expander, int visit,
                               struct error *error);
+/* What form_append_visit writes beside the two slots, for the hook beside. */
+enum status form_foresee_visit(const struct form *form, int visit, struct arena *arena,
+                               struct history *would, struct error *error);
+/* The bookings of the day that still stand, ended, in the case as it would be. */
+enum status form_foresee_bookings(day date, enum booking_state state, struct arena *arena,
+                                  struct history *would, struct error *error);
 /* STATUS_INPUT when a row with the key of the slot is recorded already. */
 enum status form_need_new(struct app *app, struct form *form, int slot, const char *name,
                           int *index, struct error *error);
@@ -144,11 +150,13 @@ enum status form_need_new(struct app *app, struct form *form, int slot, const ch
 void form_demand_health(struct form *form, bool required);
 /* Is any of the five answered? */
 bool form_asked_any(const struct casefile *casefile);
-/* The cautions that follow from the answers, what goes into the alerts, and what to tell the
- * family; false: no memory. */
+/* The cautions that follow from the answers, and what to tell the family; false: no memory. */
 bool form_add_health(const struct form *form, struct arena *arena, struct lines *lines);
 /* Inside a save: each yes into the alerts of the patient, unless it stands there. */
 enum status form_append_alerts(struct app *app, struct form *form, struct app_save *save,
                                struct error *error);
+/* Likewise in the case as it would be, for the hook beside. */
+enum status form_foresee_alerts(struct app *app, const struct form *form, struct arena *arena,
+                                struct history *would, struct error *error);
 
 #endif

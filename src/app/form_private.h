@@ -2,7 +2,7 @@
 /*
  * What the form engine (form.c, form_enter.c, form_save.c, form_draft.c) and the templates
  * (form_*.c) share. A template is data: which records (slots), which of their fields, in which
- * order; and up to four functions for what data can not say.
+ * order; and functions for what data can not say.
  */
 #ifndef SPRINGLINE_APP_FORM_PRIVATE_H
 #define SPRINGLINE_APP_FORM_PRIVATE_H
@@ -33,6 +33,7 @@ struct form_slot {
     union any_record before; /* as recorded; blank for a new one */
     bool present;            /* there is a row of before (head.version > 0) */
     bool write;              /* append it, if anything changed; templates may clear it */
+    const char *copied_from; /* a new record that is a copy, of what is called so; else NULL */
 };
 
 struct form_template {
@@ -58,6 +59,10 @@ struct form_template {
      * kept, the alerts), appends further rows. NULL: nothing. */
     enum status (*append)(struct app *app, struct form *form, struct app_save *save,
                           struct error *error);
+    /* What append will write beside the slots (a booking kept, the alerts), put into the case as it
+     * would be, which holds the slots already: the review tells it. NULL: nothing. */
+    enum status (*beside)(struct app *app, const struct form *form, struct arena *arena,
+                          struct history *would, struct error *error);
     /*
      * After the engine has read what was typed into field index, before follow. A field of a record
      * holds its value already: TAKEN, or ASK or REFUSED with a sentence. A field of the template's

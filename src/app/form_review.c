@@ -23,6 +23,10 @@ static void add_label(struct text *out, const struct form *form, int slot, const
 {
     int index = form_index(form, slot, name);
 
+    if (form_inner(form)->slots[slot].record == RECORD_PROTOCOL) { /* as the settings call it */
+        text_add(out, name);
+        return;
+    }
     if (index >= 0) {
         const char *label = form->fields[index].label;
         size_t length = strlen(label);
@@ -37,10 +41,14 @@ static void add_label(struct text *out, const struct form *form, int slot, const
 static void add_value(struct text *out, enum record_kind kind, const struct field *field,
                       const union any_record *record)
 {
-    if (form_recorded(kind, field, record))
-        form_add_shown(out, field, record);
-    else
+    enum setting setting = kind == RECORD_PROTOCOL ? form_setting_of(field) : SETTING_NONE;
+
+    if (!form_recorded(kind, field, record))
         text_add(out, "nothing");
+    else if (setting != SETTING_NONE)
+        form_add_setting(out, setting, exchange_int(field, record));
+    else
+        form_add_shown(out, field, record);
 }
 
 static void add_fields(struct text *out, const struct form *form, int which)
@@ -57,7 +65,7 @@ static void add_fields(struct text *out, const struct form *form, int which)
         add_label(out, form, which, field->name);
         text_add(out, " ");
         if (form_recorded(slot->record, field, &slot->before)) {
-            form_add_shown(out, field, &slot->before);
+            add_value(out, slot->record, field, &slot->before);
             text_add(out, " -> ");
         }
         add_value(out, slot->record, field, &slot->now);
@@ -69,6 +77,13 @@ static void add_slot(struct text *out, const struct form *form, int which)
 {
     const struct form_slot *slot = &form_inner(form)->slots[which];
 
+    if (slot->copied_from != NULL) {
+        text_add(out, "new ");
+        form_describe(out, slot->record, &slot->now);
+        text_addf(out, ": copied from \"%s\", %d values, none changed", slot->copied_from,
+                  (int)SETTING_COUNT - 1);
+        return;
+    }
     if (slot->present) {
         form_describe(out, slot->record, &slot->before);
     } else {
@@ -99,6 +114,59 @@ static enum status tell_slots(struct review *review, struct error *error)
         status = end_line(review, &text, error);
     }
     return status;
+}
+
+/* ---- what is written beside it ---- */
+
+static bool in_a_slot(const struct form *form, const struct id *record)
+{
+    for (int i = 0; i < FORM_SLOTS; i++) {
+        const struct form_slot *slot = &form_inner(form)->slots[i];
+        if (slot->present && id_equal(&slot->now.head.record, record))
+            return true;
+    }
+    return false;
+}
+
+static bool tell_booking(const struct review *review, const struct booking *booking)
+{
+    const struct history *history = &review->form->history;
+    char date[DAY_TEXT_SIZE], clock[6];
+
+    for (size_t i = 0; i < history->booking_count; i++) {
+        const struct booking *before = &history->bookings[i];
+        if (id_equal(&before->head.record, &booking->head.record) &&
+            before->state != booking->state)
+            return form_add_line(
+                review->arena, review->lines, "The booking of %s at %s becomes %s.",
+                day_to_text(booking->date, date), clock_to_text(booking->time_min, clock),
+                word_text(&words_booking_state, (int)booking->state));
+    }
+    return true;
+}
+
+static bool tell_alerts(const struct review *review)
+{
+    const struct patient *before = review->form->history.patient;
+    const struct patient *after = review->would.patient;
+    const char *alerts = after->alerts == NULL ? "" : after->alerts;
+
+    return in_a_slot(review->form, &after->head.record) ||
+           strcmp(before->alerts == NULL ? "" : before->alerts, alerts) == 0 ||
+           form_add_line(review->arena, review->lines, "Alerts: %s.", alerts);
+}
+
+/* What the template appends without a slot of its own. */
+static enum status tell_beside(const struct review *review, struct error *error)
+{
+    bool done = tell_alerts(review);
+
+    for (size_t i = 0; i < review->would.booking_count && done; i++) {
+        const struct booking *booking = &review->would.bookings[i];
+        if (!in_a_slot(review->form, &booking->head.record))
+            done = tell_booking(review, booking);
+    }
+    return done ? STATUS_OK : error_no_memory(error);
 }
 
 /* ---- what follows ---- */
@@ -233,12 +301,7 @@ static enum status tell_effects(struct review *review, struct error *error)
 {
     struct case_state before, after;
 
-    if (review->form->history.casefile == NULL)
-        return STATUS_OK;
-    enum status status =
-        form_would_be(review->app, review->form, review->arena, &review->would, error);
-    if (status == STATUS_OK)
-        status = tell_verdicts(review, error);
+    enum status status = tell_verdicts(review, error);
     if (status != STATUS_OK)
         return status;
     course_state(&review->form->history, &before);
@@ -253,9 +316,14 @@ enum status form_review(struct app *app, struct form *form, struct arena *arena,
 {
     const struct form_template *template = form_inner(form)->template;
     struct review review = {.app = app, .form = form, .arena = arena, .lines = lines};
+    bool of_case = form->history.casefile != NULL;
 
     enum status status = tell_slots(&review, error);
+    if (status == STATUS_OK && of_case)
+        status = form_would_be(app, form, arena, &review.would, error);
+    if (status == STATUS_OK && of_case)
+        status = tell_beside(&review, error);
     if (status == STATUS_OK && template->warn != NULL)
         status = template->warn(app, form, arena, lines, error);
-    return status == STATUS_OK ? tell_effects(&review, error) : status;
+    return status == STATUS_OK && of_case ? tell_effects(&review, error) : status;
 }

@@ -87,6 +87,13 @@ static enum status append_check(struct app *app, struct form *form, struct app_s
                              CHECK_VISIT, error);
 }
 
+static enum status beside_check(struct app *app, const struct form *form, struct arena *arena,
+                                struct history *would, struct error *error)
+{
+    (void)app;
+    return form_foresee_visit(form, CHECK_VISIT, arena, would, error);
+}
+
 static const struct form_item check_items[] = {
     {CHECK_VISIT, "kind", "kind", "A check, or the stability check after retention.", NULL,
      ITEM_REQUIRED | ITEM_FIRST},
@@ -119,6 +126,7 @@ const struct form_template form_template_check = {
     .check = check_check,
     .warn = warn_check,
     .append = append_check,
+    .beside = beside_check,
 };
 
 /* ---- a visit that was missed ---- */
@@ -168,21 +176,11 @@ static enum status check_missed(struct app *app, struct form *form, int *index, 
     return form_need_new(app, form, 0, "date", index, error);
 }
 
-static enum status warn_missed(struct app *app, struct form *form, struct arena *arena,
-                               struct lines *lines, struct error *error)
+static enum status beside_one_visit(struct app *app, const struct form *form, struct arena *arena,
+                                    struct history *would, struct error *error)
 {
-    const struct visit *visit = &form_now(form, 0)->visit;
-    char clock[6], on[DAY_TEXT_SIZE];
-
     (void)app;
-    for (size_t i = 0; i < form->history.booking_count; i++) {
-        const struct booking *booking = &form->history.bookings[i];
-        if (booking->date == visit->date && booking->state == BOOKED_STANDING &&
-            !form_add_line(arena, lines, "The booking of %s at %s becomes missed.",
-                           day_to_text(booking->date, on), clock_to_text(booking->time_min, clock)))
-            return error_no_memory(error);
-    }
-    return STATUS_OK;
+    return form_foresee_visit(form, 0, arena, would, error);
 }
 
 static enum status append_one_visit(struct app *app, struct form *form, struct app_save *save,
@@ -208,8 +206,8 @@ const struct form_template form_template_missed = {
     .prepare = prepare_missed,
     .follow = follow_missed,
     .check = check_missed,
-    .warn = warn_missed,
     .append = append_one_visit,
+    .beside = beside_one_visit,
 };
 
 /* ---- an activation given at another practice ---- */

@@ -26,17 +26,6 @@ static const struct field *field_of(enum setting setting)
     return NULL;
 }
 
-/* A value in its unit, as people write it: 0.80 for a share. */
-static void add_value(struct text *out, enum unit unit, int32_t value)
-{
-    char text[MILLIMETRE_TEXT_SIZE];
-
-    if (unit == UNIT_PERMILLE) /* thousandths with two decimals, as micrometres are */
-        text_add(out, millimetre_to_text(value, text));
-    else
-        sentence_value(out, unit, value);
-}
-
 /* "Default 0.80 (from memory); a share between 0 and 1." NULL: no memory. */
 static const char *help_of(struct form *form, enum setting setting)
 {
@@ -44,7 +33,7 @@ static const char *help_of(struct form *form, enum setting setting)
     struct text text = {0};
 
     text_add(&text, "Default ");
-    add_value(&text, row->unit, row->value);
+    form_add_setting(&text, setting, row->value);
     text_addf(&text, ", %s%s%.200s.", standing_text(row->standing),
               row->source[0] == '\0' ? "" : ": ", row->source);
     if (row->unit == UNIT_PERMILLE)
@@ -97,6 +86,26 @@ static enum status read_current(struct app *app, struct form *form, enum record_
     return status;
 }
 
+/* "Setting of the practice", "Setting of C-0018's own protocol". */
+static enum status make_title(struct app *app, struct form *form, struct error *error)
+{
+    struct setting_kept *kept = form_inner(form)->kept;
+    const char *name = form_now(form, 0)->protocol.name;
+    struct id casefile;
+
+    kept->template.title = "Setting of the practice";
+    if (strcmp(name, STORE_PRACTICE_PROTOCOL) == 0)
+        return STATUS_OK;
+    enum status status = store_find_case(app->store, name, STORE_NOW, &casefile, error);
+    if (status == STATUS_OK)
+        kept->template.title = form_textf(form, "Setting of %.60s's own protocol", name);
+    else if (status == STATUS_NOT_FOUND)
+        kept->template.title = form_textf(form, "Setting of the protocol %.60s", name);
+    else
+        return status;
+    return kept->template.title[0] == '\0' ? error_no_memory(error) : STATUS_OK;
+}
+
 static enum status prepare_setting(struct app *app, struct form *form, struct error *error)
 {
     enum setting setting = form->subject.setting;
@@ -104,7 +113,9 @@ static enum status prepare_setting(struct app *app, struct form *form, struct er
     if (setting <= SETTING_NONE || setting >= SETTING_COUNT)
         return error_set(error, STATUS_INPUT, "setting", "There is no such setting.");
     enum status status = read_current(app, form, RECORD_PROTOCOL, error);
-    return status == STATUS_OK ? make_item(form, setting, error) : status;
+    if (status == STATUS_OK)
+        status = make_item(form, setting, error);
+    return status == STATUS_OK ? make_title(app, form, error) : status;
 }
 
 static int32_t value_in(const union any_record *record, enum setting setting)
@@ -122,8 +133,8 @@ static void follow_setting(struct app *app, struct form *form)
     if (index < 0 || form->fields[index].recorded[0] != '\0')
         return;
     struct form_field *field = &form->fields[index];
-    add_value(&text, UNIT_PERMILLE,
-              value_in(&form_inner(form)->slots[0].before, form->subject.setting));
+    form_add_setting(&text, form->subject.setting,
+                     value_in(&form_inner(form)->slots[0].before, form->subject.setting));
     const char *opened = arena_text(&form->arena, text_string(&text), text.length);
     if (opened != NULL) {
         form_cut(opened, field->recorded, sizeof field->recorded);
@@ -174,22 +185,6 @@ static enum status count_case(void *context, const void *record, struct error *e
     return STATUS_OK;
 }
 
-static bool tell_value(const struct form *form, struct arena *arena, struct lines *lines)
-{
-    const struct setting_row *row = &protocol_settings[form->subject.setting];
-    const struct form_slot *slot = &form_inner(form)->slots[0];
-    struct text text = {0};
-
-    text_addf(&text, "%s: ", row->name);
-    add_value(&text, row->unit, value_in(&slot->before, form->subject.setting));
-    text_add(&text, " -> ");
-    add_value(&text, row->unit, value_in(&slot->now, form->subject.setting));
-    text_addf(&text, "; standing of the default: %s.", standing_text(row->standing));
-    bool added = !text.failed && form_add_line(arena, lines, "%s", text_string(&text));
-    text_release(&text);
-    return added;
-}
-
 static enum status warn_setting(struct app *app, struct form *form, struct arena *arena,
                                 struct lines *lines, struct error *error)
 {
@@ -199,10 +194,11 @@ static enum status warn_setting(struct app *app, struct form *form, struct arena
         store_each_row(app->store, RECORD_CASEFILE, STORE_NOW, count_case, &governed, error);
     if (status != STATUS_OK)
         return status;
-    bool added = tell_value(form, arena, lines) &&
-                 form_add_line(arena, lines,
-                               "It applies to %lld open cases from now on; stored verdicts stay.",
-                               (long long)governed.count);
+    const struct setting_row *row = &protocol_settings[form->subject.setting];
+    bool added =
+        form_add_line(arena, lines, "Standing of the default: %s.", standing_text(row->standing)) &&
+        form_add_line(arena, lines, "It applies to %lld open %s from now on; stored verdicts stay.",
+                      (long long)governed.count, governed.count == 1 ? "case" : "cases");
     if (added && form->subject.setting == SETTING_WIDTH_ERROR)
         added = form_add_line(arena, lines,
                               "Once there are ten repeat pairs the practice's own error replaces "
@@ -243,6 +239,7 @@ static enum status prepare_protocol(struct app *app, struct form *form, struct e
     *own = *form->history.protocol;
     own->head = (struct row_head){0};
     own->name = casefile->number;
+    slots[OWN_PROTOCOL].copied_from = form->history.protocol->name;
     form_put_row(form, OWN_CASE, casefile);
     slots[OWN_CASE].now.casefile.protocol = casefile->number;
     slots[OWN_CASE].now.casefile.head.reason = "a protocol of its own";

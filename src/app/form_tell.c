@@ -4,6 +4,7 @@
 #include <string.h>
 
 #include "form_engine.h"
+#include "springline/app/sentence.h"
 
 static void add_day(struct text *out, const char *before, day date)
 {
@@ -201,4 +202,23 @@ const char *form_kind_name(enum record_kind kind)
         break;
     }
     return "record";
+}
+
+enum setting form_setting_of(const struct field *field)
+{
+    for (enum setting setting = SETTING_NONE + 1; setting < SETTING_COUNT; setting++) {
+        if (protocol_settings[setting].offset == field->offset)
+            return setting;
+    }
+    return SETTING_NONE;
+}
+
+void form_add_setting(struct text *out, enum setting setting, int32_t value)
+{
+    char text[MILLIMETRE_TEXT_SIZE];
+
+    if (protocol_settings[setting].unit == UNIT_PERMILLE) /* thousandths, as micrometres are */
+        text_add(out, millimetre_to_text(value, text));
+    else
+        sentence_value(out, protocol_settings[setting].unit, value);
 }

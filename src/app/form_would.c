@@ -203,5 +203,9 @@ enum status form_would_be(struct app *app, const struct form *form, struct arena
         if (form_slot_written(&inner->slots[i]))
             status = put_slot(form, i, arena, would, error);
     }
-    return status == STATUS_OK ? follow_protocol(app, form, arena, would, error) : status;
+    if (status == STATUS_OK)
+        status = follow_protocol(app, form, arena, would, error);
+    if (status == STATUS_OK && inner->template->beside != NULL)
+        status = inner->template->beside(app, form, arena, would, error);
+    return status;
 }

@@ -107,6 +107,8 @@ static void each_yes_is_an_alert(void **state)
     form_bench_says(&bench, "Tell the family: if a band is swallowed or inhaled, go to emergency "
                             "care.");
     form_bench_says(&bench, "wire comes loose");
+    form_bench_says(&bench, "Alerts: No latex allergy; grass pollen; nickel allergy; bleeding or "
+                            "heart condition.\n");
     form_bench_save(&bench, "");
     const struct history *history = form_bench_history(&bench);
     assert_string_equal(history->patient->alerts,
@@ -207,6 +209,7 @@ static void a_share_is_written_as_people_write_it(void **state)
     form_bench_keep(&bench, "form_setting");
     struct id row = form_bench_history(&bench)->protocol->head.id;
     form_bench_open_row(&bench, FORM_SETTING, &row, SETTING_WEAR_FULL);
+    assert_string_equal(bench.form.title, "Setting of the practice");
     const struct form_field *field = form_bench_field(&bench, "wear_full");
     assert_string_equal(field->recorded, "0.80");
     assert_non_null(strstr(field->help, "Default 0.80, practice setting"));
@@ -217,8 +220,8 @@ static void a_share_is_written_as_people_write_it(void **state)
     form_bench_fill(&bench, "wear_full", "0.40");
     form_bench_refused(&bench, "wear_low"); /* 0 < wear_low < wear_full <= 1 */
     form_bench_fill(&bench, "wear_full", "0.75");
-    form_bench_says(&bench, "wear_full: 0.80 -> 0.75");
-    form_bench_says(&bench, "applies to 1 open cases");
+    form_bench_says(&bench, "protocol practice: wear_full 0.80 -> 0.75\n");
+    form_bench_says(&bench, "applies to 1 open case from");
     form_bench_refused(&bench, "reason");
     form_bench_save(&bench, "agreed at the June meeting");
     assert_int_equal(form_bench_history(&bench)->protocol->wear_full_permille, 750);
@@ -263,7 +266,11 @@ static void a_case_gets_limits_of_its_own(void **state)
     form_bench_open(&bench, FORM_PROTOCOL);
     form_bench_refused(&bench, "limits of its own");
     form_bench_fill(&bench, "limits of its own", "1");
-    form_bench_says(&bench, "those of \"practice\"");
+    assert_string_equal(form_bench_review(&bench),
+                        "new protocol C-0001: copied from \"practice\", 37 values, none changed\n"
+                        "case C-0001: protocol C-0001\n"
+                        "Its values are those of \"practice\" as they stand; later changes there "
+                        "do not reach this case.\n");
     form_bench_save(&bench, "");
     const struct history *history = form_bench_history(&bench);
     assert_string_equal(history->casefile->protocol, "C-0001");
@@ -276,7 +283,13 @@ static void a_case_gets_limits_of_its_own(void **state)
     for (int setting = SETTING_NONE + 1; setting < SETTING_COUNT; setting++)
         assert_int_equal(protocol_value(history->protocol, (enum setting)setting),
                          protocol_value(&practice, (enum setting)setting));
+    struct id row = history->protocol->head.id;
     assert_non_null(strstr(form_bench_refusal(&bench, FORM_PROTOCOL), "already"));
+    form_bench_open_row(&bench, FORM_SETTING, &row, SETTING_STEP_MAX);
+    assert_string_equal(bench.form.title, "Setting of C-0001's own protocol");
+    form_bench_fill(&bench, "step_max_mm", "1.75");
+    form_bench_says(&bench, "protocol C-0001: step_max_mm 2.00 mm -> 1.75 mm\n");
+    form_bench_says(&bench, "It applies to 1 open case from now on");
     form_bench_close(&bench);
 }
 

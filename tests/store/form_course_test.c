@@ -153,16 +153,29 @@ static void out_for_a_rest_and_in_again(void **state)
     struct form_bench bench = {0};
 
     (void)state;
-    typical(&bench, "course_rest");
+    case_typical(&bench.maker);
+    case_booking(&bench.maker, 0, BOOKING_ACTIVATION, BOOKED_STANDING);
+    case_booking(&bench.maker, -9, BOOKING_ACTIVATION, BOOKED_STANDING);
+    form_bench_keep(&bench, "course_rest");
     form_bench_open(&bench, FORM_OUT);
     assert_null(form_bench_field(&bench, "arch")); /* only one is in place */
+    assert_string_equal(bench.form.fields[0].shown, "upper");
     form_bench_fill(&bench, "taken out on", "");
     form_bench_refused(&bench, "why it came out");
     form_bench_fill(&bench, "why it came out", "rest");
     form_bench_fill(&bench, "tissue", "1"); /* mild, as on the visit sheet */
     form_bench_says(&bench, "The upper arch is then in: resting.");
+    form_bench_says(&bench, "new visit: ");
+    form_bench_says(&bench, "; kind removal; ");
+    form_bench_says(&bench, "The booking of 2026-06-01 at 09:00 becomes kept.\n");
+    assert_null(strstr(form_bench_review(&bench), "2026-06-10 at")); /* still to come */
     form_bench_save(&bench, "");
     const struct history *history = form_bench_history(&bench);
+    assert_int_equal(history->booking_count, 2);
+    for (size_t i = 0; i < 2; i++)
+        assert_int_equal(history->bookings[i].state, history->bookings[i].date == bench.maker.today
+                                                         ? BOOKED_KEPT
+                                                         : BOOKED_STANDING);
     assert_int_equal(history->expanders[0].out_on, bench.maker.today);
     assert_int_equal(history->expanders[0].out_reason, OUT_REST);
     const struct visit *visit = newest_visit(history);
