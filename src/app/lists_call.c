@@ -33,8 +33,8 @@ static void add_group(struct call_list *list, size_t from, size_t to, day today)
 {
     for (int later = 0; later <= 1; later++) {
         for (size_t i = from; i < to; i++) {
-            const struct listed_recall *listed = &list->recalls.rows[i];
-            day again = listed->state.again_on;
+            struct listed_recall *listed = list->recalls.rows[i];
+            day again = listed->again_on;
             bool waits = listed->row.group != RECALL_SAFETY && again != DAY_NONE && again > today;
             if (waits == (later == 1))
                 list->rows[list->count++] = (struct call_row){.listed = listed, .later = waits};
@@ -60,7 +60,7 @@ enum status lists_call(struct app *app, struct call_list *list, struct error *er
 {
     empty_list(list);
     enum status status =
-        lists_recall(app, app->today, 0, RECALL_NONE, &list->arena, &list->recalls, error);
+        lists_recall_rows(app, RECALL_RETENTION, &list->arena, &list->recalls, error);
     if (status == STATUS_OK) {
         list->rows = arena_array(&list->arena, list->recalls.count + 1, sizeof *list->rows);
         if (list->rows == NULL)
@@ -71,8 +71,8 @@ enum status lists_call(struct app *app, struct call_list *list, struct error *er
         return status;
     }
     for (size_t from = 0, to; from < list->recalls.count; from = to) {
-        enum recall_group group = list->recalls.rows[from].row.group;
-        for (to = from; to < list->recalls.count && list->recalls.rows[to].row.group == group;)
+        enum recall_group group = list->recalls.rows[from]->row.group;
+        for (to = from; to < list->recalls.count && list->recalls.rows[to]->row.group == group;)
             to++;
         list->groups[group] = to - from;
         add_group(list, from, to, app->today);
@@ -96,7 +96,7 @@ static void add_digits(struct text *out, const char *phone)
 
 static void add_words(const struct listed_recall *listed, day today, struct text *out)
 {
-    const struct case_state *state = &listed->state;
+    const struct case_state *state = listed->row.state;
     const char *const texts[] = {state->number, state->family,    state->given,
                                  state->phone,  state->clinician, NULL};
 
@@ -108,14 +108,14 @@ static void add_words(const struct listed_recall *listed, day today, struct text
     add_digits(out, state->phone);
 }
 
-/* Makes the words of every row; done before the first search and not again. */
+/* Makes the words of the rows whose states are known; a row without words is not found. */
 static bool make_words(struct call_list *list, day today)
 {
     struct text words = {0}, folded = {0};
     bool good = true;
 
     for (size_t i = 0; i < list->count && good; i++) {
-        if (list->rows[i].words != NULL)
+        if (list->rows[i].words != NULL || list->rows[i].listed->row.state == NULL)
             continue;
         text_clear(&words);
         text_clear(&folded);
@@ -131,19 +131,30 @@ static bool make_words(struct call_list *list, day today)
     return good;
 }
 
-enum status lists_call_find(struct call_list *list, day today, const char *folded,
+static bool is_found(const struct call_row *row, const char *folded)
+{
+    return folded[0] == '\0' || (row->words != NULL && lists_found_folded(row->words, folded));
+}
+
+enum status lists_call_find(struct app *app, struct call_list *list, const char *folded,
                             struct error *error)
 {
+    enum status status = STATUS_OK;
+
     arena_clear(&list->found_arena);
     list->found_count = 0;
     list->found = arena_array(&list->found_arena, list->count + 1, sizeof *list->found);
-    if (list->found == NULL || (folded[0] != '\0' && !make_words(list, today)))
+    if (list->found == NULL)
         return error_no_memory(error);
-    for (size_t i = 0; i < list->count; i++) {
-        if (folded[0] == '\0' || lists_found_folded(list->rows[i].words, folded))
+    if (folded[0] != '\0')
+        status = lists_recall_states(app, &list->recalls, error);
+    if (status == STATUS_OK && folded[0] != '\0' && !make_words(list, app->today))
+        status = error_no_memory(error);
+    for (size_t i = 0; i < list->count && status == STATUS_OK; i++) {
+        if (is_found(&list->rows[i], folded))
             list->found[list->found_count++] = &list->rows[i];
     }
-    return STATUS_OK;
+    return status;
 }
 
 /* ---- telling ---- */
@@ -203,7 +214,7 @@ void lists_call_why(const struct call_row *row, struct text *out)
     }
     text_add(out, word_text(&words_recall_group, (int)recall->group));
     if (row->later) {
-        day_to_text(row->listed->state.again_on, again);
+        day_to_text(row->listed->again_on, again);
         text_addf(out, ", again %s", again + strlen(again) - MONTH_AND_DAY);
     } else if (recall->group == RECALL_BOOKED)
         add_day(out, " ", recall->booked);
@@ -236,15 +247,21 @@ static const struct contact **contacts_by_day(const struct history *history, str
     return contacts;
 }
 
-const char *lists_call_outcome(struct app *app, struct call_row *row)
+const struct case_state *lists_call_state(struct app *app, const struct call_list *list,
+                                          const struct call_row *row)
+{
+    return lists_recall_state(app, &list->recalls, row->listed);
+}
+
+const char *lists_call_outcome(struct app *app, const struct call_list *list, struct call_row *row)
 {
     struct arena arena = {0};
     struct history history;
 
-    if (row->listed->state.last_contact == DAY_NONE)
-        return "";
-    if (!row->outcome_read && store_read_case(app->store, &row->listed->state.casefile, STORE_NOW,
-                                              &arena, &history, NULL) == STATUS_OK) {
+    if (lists_call_state(app, list, row)->last_contact == DAY_NONE)
+        return row->listed->row.state == NULL ? "?" : "";
+    if (!row->outcome_read && store_read_case(app->store, &row->listed->casefile, STORE_NOW, &arena,
+                                              &history, NULL) == STATUS_OK) {
         const struct contact **contacts = contacts_by_day(&history, &arena);
         row->outcome_read = contacts != NULL;
         if (row->outcome_read && history.contact_count > 0)
@@ -309,16 +326,18 @@ static void add_safety(struct text *out, const struct recall_row *recall, day to
     }
 }
 
-enum status lists_call_tell(struct app *app, const struct call_row *row, struct text *out,
-                            struct error *error)
+enum status lists_call_tell(struct app *app, const struct call_list *list,
+                            const struct call_row *row, struct text *out, struct error *error)
 {
-    const struct recall_row *recall = &row->listed->row;
+    struct recall_row told = row->listed->row;
+    const struct recall_row *recall = &told;
     struct arena arena = {0};
     struct history history;
     const struct contact **contacts = NULL;
 
-    enum status status = store_read_case(app->store, &row->listed->state.casefile, STORE_NOW,
-                                         &arena, &history, error);
+    told.state = lists_call_state(app, list, row);
+    enum status status =
+        store_read_case(app->store, &row->listed->casefile, STORE_NOW, &arena, &history, error);
     if (status == STATUS_OK && (contacts = contacts_by_day(&history, &arena)) == NULL)
         status = error_no_memory(error);
     if (status == STATUS_OK) {

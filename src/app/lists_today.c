@@ -12,25 +12,39 @@ struct today_maker {
     struct arena *arena;
     struct today_list *list;
     size_t capacity;
+    struct id *booked;  /* the cases that are booked today, sorted */
     const char *folded; /* what is searched; "" nothing */
     char word[256];     /* the longest word of it: what the store looks for */
 };
 
 enum { SEARCH_MOST = 500 }; /* more rows than a person reads; the search narrows as they type */
 
-static struct today_row *next_row(struct today_maker *maker, const struct case_state *state)
+static struct today_row *next_row(struct today_maker *maker, struct listed_recall *listed)
 {
     struct today_list *list = maker->list;
 
     if (!app_grow(maker->arena, (void **)&list->rows, list->count, &maker->capacity,
                   sizeof *list->rows))
         return NULL;
-    struct today_row *row = &list->rows[list->count];
-    *row = (struct today_row){.casefile = state->casefile, .time_min = -1};
-    if (!app_copy_state(maker->arena, state, &row->state))
-        return NULL;
-    list->count++;
+    struct today_row *row = &list->rows[list->count++];
+    *row = (struct today_row){.listed = listed, .time_min = -1};
     return row;
+}
+
+/* Adds a row for a case with its state; on no list until recall says otherwise. */
+static struct today_row *next_case(struct today_maker *maker, const struct case_state *state)
+{
+    struct listed_recall *listed = arena_alloc(maker->arena, sizeof *listed);
+    struct case_state *copy = arena_alloc(maker->arena, sizeof *copy);
+
+    if (listed == NULL || copy == NULL || !app_copy_state(maker->arena, state, copy))
+        return NULL;
+    *listed =
+        (struct listed_recall){.casefile = state->casefile,
+                               .number = copy->number,
+                               .again_on = copy->again_on,
+                               .row = {.state = copy, .due_on = DAY_NONE, .booked = DAY_NONE}};
+    return next_row(maker, listed);
 }
 
 /* Is every word of the search in the number or the name, but for one that the store has looked for
@@ -57,46 +71,57 @@ static enum status take_booking(void *context, const struct booking *booking,
 
     if (!matches(maker, state, NULL))
         return STATUS_OK;
-    struct today_row *row = next_row(maker, state);
+    struct today_row *row = next_case(maker, state);
     if (row == NULL)
         return error_no_memory(error);
     row->booking = true;
     row->time_min = booking->time_min;
     row->kind = booking->kind;
     row->booking_state = booking->state;
-    recall_row(&row->state, maker->app->today, 0, maker->app->today, &row->recall);
+    recall_row(row->listed->row.state, maker->app->today, 0, maker->app->today, &row->listed->row);
     maker->list->booking_count++;
     return STATUS_OK;
 }
 
-static bool listed(const struct today_list *list, const struct id *casefile)
+static int compare_ids(const void *a, const void *b)
 {
-    for (size_t i = 0; i < list->booking_count; i++) {
-        if (id_equal(&list->rows[i].casefile, casefile))
-            return true;
-    }
-    return false;
+    return id_compare(a, b);
+}
+
+/* The cases booked today, sorted, so that a long list is not compared with all of them. */
+static enum status note_booked(struct today_maker *maker, struct error *error)
+{
+    const struct today_list *list = maker->list;
+
+    maker->booked = arena_array(maker->arena, list->booking_count, sizeof *maker->booked);
+    if (maker->booked == NULL)
+        return error_no_memory(error);
+    for (size_t i = 0; i < list->booking_count; i++)
+        maker->booked[i] = list->rows[i].listed->casefile;
+    if (list->booking_count > 0)
+        qsort(maker->booked, list->booking_count, sizeof *maker->booked, compare_ids);
+    return STATUS_OK;
+}
+
+static bool is_booked(const struct today_maker *maker, const struct id *casefile)
+{
+    size_t count = maker->list->booking_count;
+
+    return count > 0 &&
+           bsearch(casefile, maker->booked, count, sizeof *maker->booked, compare_ids) != NULL;
 }
 
 /* Nobody typed anything: who is due, overdue or a safety item, unless booked today anyway. */
 static enum status add_due(struct today_maker *maker, struct error *error)
 {
-    struct arena arena = {0};
-    struct recall_list recalls;
+    struct recall_list *recalls = &maker->list->recalls;
 
-    enum status status =
-        lists_recall(maker->app, maker->app->today, 0, RECALL_NONE, &arena, &recalls, error);
-    for (size_t i = 0; i < recalls.count && status == STATUS_OK; i++) {
-        const struct listed_recall *recall = &recalls.rows[i];
-        if (recall->row.group > RECALL_DUE || listed(maker->list, &recall->state.casefile))
-            continue;
-        struct today_row *row = next_row(maker, &recall->state);
-        if (row == NULL)
+    enum status status = lists_recall_rows(maker->app, RECALL_DUE, maker->arena, recalls, error);
+    for (size_t i = 0; i < recalls->count && status == STATUS_OK; i++) {
+        if (!is_booked(maker, &recalls->rows[i]->casefile) &&
+            next_row(maker, recalls->rows[i]) == NULL)
             status = error_no_memory(error);
-        else
-            row->recall = recall->row;
     }
-    arena_release(&arena);
     return status;
 }
 
@@ -105,16 +130,16 @@ static enum status take_found(void *context, const struct case_state *state, day
 {
     struct today_maker *maker = context;
 
-    if (listed(maker->list, &state->casefile) || !matches(maker, state, maker->word))
+    if (is_booked(maker, &state->casefile) || !matches(maker, state, maker->word))
         return STATUS_OK;
     if (maker->list->count - maker->list->booking_count == SEARCH_MOST)
         return STATUS_NO; /* enough */
-    struct today_row *row = next_row(maker, state);
+    struct today_row *row = next_case(maker, state);
     if (row == NULL)
         return error_no_memory(error);
-    if (!recall_row(&row->state, maker->app->today, 0, booked, &row->recall))
-        row->recall =
-            (struct recall_row){.state = &row->state, .due_on = DAY_NONE, .booked = booked};
+    struct recall_row *recall = &row->listed->row;
+    if (!recall_row(recall->state, maker->app->today, 0, booked, recall))
+        *recall = (struct recall_row){.state = recall->state, .due_on = DAY_NONE, .booked = booked};
     return STATUS_OK;
 }
 
@@ -141,15 +166,15 @@ enum status lists_today(struct app *app, const char *folded, struct arena *arena
 {
     struct today_maker maker = {.app = app, .arena = arena, .list = list, .folded = folded};
 
-    *list = (struct today_list){0};
+    *list = (struct today_list){.recalls = {.arena = arena}};
     enum status status = store_each_booking(app->store, app->today, take_booking, &maker, error);
+    if (status == STATUS_OK)
+        status = note_booked(&maker, error);
     if (status == STATUS_OK && folded[0] == '\0')
         status = add_due(&maker, error);
     else if (status == STATUS_OK)
         status = add_found(&maker, error);
-    for (size_t i = 0; i < list->count; i++) {
-        list->rows[i].recall.state = &list->rows[i].state;
-        list->safety_count += list->rows[i].recall.safety != SAFETY_NONE;
-    }
+    for (size_t i = 0; i < list->count; i++)
+        list->safety_count += list->rows[i].listed->row.safety != SAFETY_NONE;
     return status;
 }

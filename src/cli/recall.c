@@ -74,7 +74,7 @@ static enum status put_list(struct cli_session *session, const struct asked *ask
         return recall_put_text(session, asked->on, list, error);
     cli_table_begin(&table, session->start->out, session->call.format, columns, COLUMN_COUNT);
     for (size_t i = 0; i < list->count; i++)
-        put_row(&table, &list->rows[i].row, asked->on);
+        put_row(&table, &list->rows[i]->row, asked->on);
     enum status status = cli_table_end(&table, error);
     return status == STATUS_OK && list->count == 0 ? cli_nothing(error) : status;
 }

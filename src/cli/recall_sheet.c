@@ -79,7 +79,7 @@ static long count_of(const struct recall_list *list, enum recall_group group)
     long count = 0;
 
     for (size_t i = 0; i < list->count; i++)
-        count += list->rows[i].row.group == group;
+        count += list->rows[i]->row.group == group;
     return count;
 }
 
@@ -143,7 +143,7 @@ enum status recall_put_text(struct cli_session *session, day on, const struct re
     table.fit = true;
     table.layout = &layout;
     for (size_t i = 0; i < list->count; i++)
-        put_row(&table, &list->rows[i].row, on);
+        put_row(&table, &list->rows[i]->row, on);
     enum status status = cli_table_end(&table, error);
     if (status != STATUS_OK)
         return status;

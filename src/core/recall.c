@@ -88,9 +88,9 @@ static day sort_day(day due_on)
     return due_on == DAY_NONE ? INT32_MAX : due_on;
 }
 
-int recall_compare(const void *a, const void *b)
+int recall_order(const struct recall_row *left, const char *left_number,
+                 const struct recall_row *right, const char *right_number)
 {
-    const struct recall_row *left = a, *right = b;
     day left_day = sort_day(left->due_on), right_day = sort_day(right->due_on);
 
     if (left->group != right->group)
@@ -99,5 +99,12 @@ int recall_compare(const void *a, const void *b)
         return left->days_late > right->days_late ? -1 : 1;
     if (left_day != right_day)
         return left_day < right_day ? -1 : 1;
-    return compare_numbers(left->state->number, right->state->number);
+    return compare_numbers(left_number, right_number);
+}
+
+int recall_compare(const void *a, const void *b)
+{
+    const struct recall_row *left = a, *right = b;
+
+    return recall_order(left, left->state->number, right, right->state->number);
 }

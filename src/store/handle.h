@@ -61,7 +61,8 @@ enum statement {
     STATEMENT_REQUEST_INSERT,
     STATEMENT_WITHDRAWAL_INSERT,
     STATEMENT_CHART_OF_CASE,
-    STATEMENT_STATE_PUT, /* this and the next three: generated, state.c */
+    STATEMENT_STATE_PUT, /* this and the next four: generated, state.c */
+    STATEMENT_STATE,
     STATEMENT_STATES,
     STATEMENT_SEARCH,
     STATEMENT_BOOKINGS,

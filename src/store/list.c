@@ -25,7 +25,7 @@ static enum status visit_states(struct query *query, store_state_visitor visitor
         struct case_state state;
         day booked = DAY_NONE;
 
-        status = state_read(query->stmt, 0, &state, error);
+        status = state_read(query->stmt, 0, NULL, &state, error);
         if (status == STATUS_OK)
             status = read_day(query->stmt, STATE_COLUMN_COUNT, "booking", &booked, error);
         if (status == STATUS_OK)
@@ -47,7 +47,29 @@ enum status store_each_state(struct store *store, day on, store_state_visitor vi
     query = query_start(store, store->statements[STATEMENT_STATES]);
     query_day(&query, ":on", on);
     status = visit_states(&query, visitor, context, error);
-    return read_end(store, began, status, error);
+    status = read_end(store, began, status, error);
+    /* Of a large store the pages just read fill the cache, and few of them are wanted again. */
+    if (began && store->db != NULL)
+        (void)sqlite3_db_release_memory(store->db);
+    return status;
+}
+
+enum status store_read_state(struct store *store, const struct id *casefile, struct arena *arena,
+                             struct case_state *state, struct error *error)
+{
+    struct query query = query_start(store, store->statements[STATEMENT_STATE]);
+    enum status status = STATUS_OK, ended;
+    bool found = false;
+
+    query_id(&query, ":casefile", casefile);
+    while (!found && query_row(&query)) {
+        found = true;
+        status = state_read(query.stmt, 0, arena, state, error);
+    }
+    ended = query_end(&query, status == STATUS_OK ? error : NULL);
+    if (status == STATUS_OK)
+        status = ended;
+    return status == STATUS_OK && !found ? STATUS_NOT_FOUND : status;
 }
 
 enum status store_search(struct store *store, const char *folded, day on, int32_t most,
@@ -79,7 +101,7 @@ static enum status visit_booking(struct query *query, store_booking_visitor visi
     enum status status = row_read(query->store, query->stmt, RECORD_BOOKING, NULL, &booking, error);
 
     if (status == STATUS_OK)
-        status = state_read(query->stmt, fields, &state, error);
+        status = state_read(query->stmt, fields, NULL, &state, error);
     if (status != STATUS_OK)
         return status;
     if (id_is_none(&state.casefile)) { /* booked before any state was derived */

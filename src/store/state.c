@@ -98,6 +98,10 @@ void state_sql(struct text *sql, const struct shape *shapes, enum statement whic
         text_add(sql, " FROM booking_current AS kept LEFT JOIN case_state AS state "
                       "ON state.casefile = kept.casefile WHERE kept.date = :on "
                       "ORDER BY kept.time, state.number");
+    } else if (which == STATEMENT_STATE) {
+        text_add(sql, "SELECT ");
+        add_state(sql);
+        text_add(sql, " FROM case_state AS state WHERE state.casefile = :casefile");
     } else if (which == STATEMENT_STATES || which == STATEMENT_SEARCH) {
         text_add(sql, "SELECT ");
         add_state(sql);
@@ -192,14 +196,15 @@ enum status store_drop_state(struct store *store, const struct id *casefile, str
     return write_end(store, &query, "case_state", error);
 }
 
-enum status state_read(sqlite3_stmt *stmt, int first, struct case_state *state, struct error *error)
+enum status state_read(sqlite3_stmt *stmt, int first, struct arena *arena, struct case_state *state,
+                       struct error *error)
 {
     enum status status;
 
     memset(state, 0, sizeof *state);
     state->safety_from[SAFETY_NONE] = DAY_NONE;
-    status =
-        fields_read(stmt, first, state_fields, STATE_FIELD_COUNT, "case_state", NULL, state, error);
+    status = fields_read(stmt, first, state_fields, STATE_FIELD_COUNT, "case_state", arena, state,
+                         error);
     state->last_recomputed = sqlite3_column_int(stmt, first + STATE_FIELD_COUNT) != 0;
     return status;
 }

@@ -55,8 +55,8 @@ static void row_cell(const void *state, size_t row, int column, struct text *out
     audit_view_cell(listed(state, row), (enum audit_cell)column, out);
 }
 
-static const struct list_ops list = {columns,  AUDIT_CELL_COUNT, row_count,
-                                     row_cell, row_id,           row_look};
+static const struct list_ops list = {columns, AUDIT_CELL_COUNT, row_count, row_cell,
+                                     row_id,  row_look,         NULL};
 
 static enum status begin(struct ui *ui, void *state, const void *argument, struct error *error)
 {

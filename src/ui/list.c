@@ -88,6 +88,8 @@ static void sort_rows(struct list *list)
     struct sortable *rows = arena_array(&arena, list->count, sizeof *rows);
     bool good = rows != NULL, falling = list->ops->columns[list->sort_column].falling;
 
+    if (list->ops->every != NULL)
+        list->ops->every(list->context);
     for (size_t i = 0; i < list->count && good; i++) {
         rows[i] = (struct sortable){sort_text(list, &arena, &cell, &folded, i), i, falling};
         good = rows[i].text != NULL;

@@ -37,7 +37,7 @@ static struct call_row *call(const void *state, size_t row)
 
 static struct id row_id(const void *state, size_t row)
 {
-    return call(state, row)->listed->state.casefile;
+    return call(state, row)->listed->casefile;
 }
 
 static unsigned row_look(const void *state, size_t row)
@@ -47,12 +47,13 @@ static unsigned row_look(const void *state, size_t row)
 
 static void row_cell(const void *context, size_t at, int column, struct text *out)
 {
+    const struct recall *recall = context;
     struct call_row *row = call(context, at);
-    const struct case_state *state = &row->listed->state;
+    const struct case_state *state = lists_call_state(recall->app, &recall->calls, row);
     char date[DAY_TEXT_SIZE];
 
     if (column == CASE)
-        text_add(out, state->number);
+        text_add(out, row->listed->number);
     else if (column == NAME)
         text_addf(out, "%s, %s", state->family, state->given);
     else if (column == WHY)
@@ -64,21 +65,24 @@ static void row_cell(const void *context, size_t at, int column, struct text *ou
     else if (column == CONTACT)
         text_add(out, day_to_text(state->last_contact, date));
     else if (column == OUTCOME)
-        text_add(out, lists_call_outcome(((const struct recall *)context)->app, row));
+        text_add(out, lists_call_outcome(recall->app, &recall->calls, row));
     else if (column == AGAIN)
-        text_add(out, day_to_text(state->again_on, date));
+        text_add(out, day_to_text(row->listed->again_on, date));
     else if (column == BOOKED)
         text_add(out, day_to_text(row->listed->row.booked, date));
     else
         lists_verdict(out, state);
 }
 
-static const struct list_ops list = {.columns = columns,
-                                     .column_count = COLUMNS,
-                                     .rows = row_count,
-                                     .cell = row_cell,
-                                     .id = row_id,
-                                     .look = row_look};
+static void read_every(const void *context)
+{
+    const struct recall *recall = context;
+
+    (void)lists_recall_states(recall->app, &recall->calls.recalls, NULL);
+}
+
+static const struct list_ops list = {columns, COLUMNS,  row_count, row_cell,
+                                     row_id,  row_look, read_every};
 
 static enum status read_rows(struct ui *ui, void *state, const char *folded, struct error *error)
 {
@@ -89,7 +93,7 @@ static enum status read_rows(struct ui *ui, void *state, const char *folded, str
     if (!recall->view.narrowing)
         status = lists_call(ui->app, &recall->calls, error);
     if (status == STATUS_OK)
-        status = lists_call_find(&recall->calls, ui->app->today, folded, error);
+        status = lists_call_find(ui->app, &recall->calls, folded, error);
     return status;
 }
 
@@ -105,9 +109,10 @@ static void add_title(struct ui *ui, const void *state, struct text *out)
 
 static void add_hint(struct ui *ui, const void *state, size_t row, struct text *out)
 {
+    const struct recall *recall = state;
     struct error error = {0};
 
-    if (lists_call_tell(ui->app, call(state, row), out, &error) != STATUS_OK)
+    if (lists_call_tell(ui->app, &recall->calls, call(state, row), out, &error) != STATUS_OK)
         text_add(out, error.sentence);
 }
 

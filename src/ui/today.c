@@ -13,6 +13,7 @@ enum { FIND_CELLS = 8 }; /* of the search line, left of what is not saved */
 
 struct today {
     struct list_view view;
+    struct app *app;
     struct today_list rows;
     struct today_unsaved unsaved;
     struct text stale; /* the line about backups; "" nothing to say */
@@ -62,22 +63,27 @@ static struct id today_id(const void *context, size_t row)
 {
     const struct today *today = context;
 
-    return today->rows.rows[row].casefile;
+    return today->rows.rows[row].listed->casefile;
+}
+
+static const struct case_state *state_of(const struct today *today, const struct today_row *row)
+{
+    return lists_recall_state(today->app, &today->rows.recalls, row->listed);
 }
 
 static unsigned today_look(const void *context, size_t row)
 {
     const struct today *today = context;
 
-    return today->rows.rows[row].recall.group == RECALL_SAFETY ? LOOK_BOLD : LOOK_PLAIN;
+    return today->rows.rows[row].listed->row.group == RECALL_SAFETY ? LOOK_BOLD : LOOK_PLAIN;
 }
 
 static void add_what(const struct today *today, const struct today_row *row, struct text *out)
 {
-    if (today_unsaved_of(&today->unsaved, &row->casefile) != NULL)
+    if (today_unsaved_of(&today->unsaved, &row->listed->casefile) != NULL)
         text_add(out, "unsaved");
     else if (!row->booking)
-        text_add(out, word_text(&words_recall_group, (int)row->recall.group));
+        text_add(out, word_text(&words_recall_group, (int)row->listed->row.group));
     else if (row->booking_state == BOOKED_STANDING)
         text_add(out, word_text(&words_booking_kind, (int)row->kind));
     else
@@ -86,16 +92,19 @@ static void add_what(const struct today *today, const struct today_row *row, str
 
 static void add_late(const struct today_row *row, struct text *out)
 {
-    if (row->recall.group == RECALL_SAFETY)
+    const struct recall_row *recall = &row->listed->row;
+
+    if (recall->group == RECALL_SAFETY)
         text_add(out, "SAFETY");
-    else if (row->recall.days_late > 0)
-        text_addf(out, "%" PRId32 " d", row->recall.days_late);
+    else if (recall->days_late > 0)
+        text_addf(out, "%" PRId32 " d", recall->days_late);
 }
 
 static void today_cell(const void *context, size_t index, int column, struct text *out)
 {
     const struct today *today = context;
     const struct today_row *row = &today->rows.rows[index];
+    const struct case_state *state = state_of(today, row);
     char date[DAY_TEXT_SIZE], time[6];
 
     switch (column) {
@@ -103,12 +112,12 @@ static void today_cell(const void *context, size_t index, int column, struct tex
         text_add(out, clock_to_text(row->time_min, time));
         break;
     case COLUMN_CASE:
-        text_add(out, row->state.number);
+        text_add(out, row->listed->number);
         break;
     case COLUMN_NAME:
-        text_add(out, row->state.family);
+        text_add(out, state->family);
         text_add(out, ", ");
-        text_add(out, row->state.given);
+        text_add(out, state->given);
         break;
     case COLUMN_WHAT:
         add_what(today, row, out);
@@ -117,19 +126,27 @@ static void today_cell(const void *context, size_t index, int column, struct tex
         add_late(row, out);
         break;
     case COLUMN_STAGE:
-        text_add(out, word_text(&words_stage, (int)row->state.stage));
+        text_add(out, word_text(&words_stage, (int)state->stage));
         break;
     case COLUMN_SEEN:
-        text_add(out, day_to_text(row->state.last_seen, date));
+        text_add(out, day_to_text(state->last_seen, date));
         break;
     case COLUMN_VERDICT:
-        lists_verdict(out, &row->state);
+        lists_verdict(out, state);
         break;
     case COLUMN_PHONE:
     default:
-        text_add(out, row->state.phone);
+        text_add(out, state->phone);
         break;
     }
+}
+
+/* A row whose state can not be read now is sorted by what it shows: "?". */
+static void today_every(const void *context)
+{
+    const struct today *today = context;
+
+    (void)lists_recall_states(today->app, &today->rows.recalls, NULL);
 }
 
 static const struct list_ops today_list_ops = {.columns = columns,
@@ -137,7 +154,8 @@ static const struct list_ops today_list_ops = {.columns = columns,
                                                .rows = today_rows,
                                                .cell = today_cell,
                                                .id = today_id,
-                                               .look = today_look};
+                                               .look = today_look,
+                                               .every = today_every};
 
 /* ---- reading ---- */
 
@@ -145,6 +163,7 @@ static enum status read_rows(struct ui *ui, void *state, const char *folded, str
 {
     struct today *today = state;
 
+    today->app = ui->app;
     enum status status = lists_today(ui->app, folded, &today->view.arena, &today->rows, error);
     if (status != STATUS_OK)
         today->rows = (struct today_list){0};
@@ -157,7 +176,7 @@ static void select_next_booking(struct today *today)
     for (size_t i = 0; i < today->rows.booking_count; i++) {
         if (today->rows.rows[i].booking_state == BOOKED_STANDING) {
             today->view.list.selected = i;
-            today->view.list.selected_id = today->rows.rows[i].casefile;
+            today->view.list.selected_id = today->rows.rows[i].listed->casefile;
             return;
         }
     }
@@ -201,7 +220,7 @@ static void add_title(struct ui *ui, const void *state, struct text *title)
         return;
     }
     for (size_t i = 0; i < today->rows.count; i++)
-        safety[i < booked ? 0 : 1] += today->rows.rows[i].recall.safety != SAFETY_NONE;
+        safety[i < booked ? 0 : 1] += today->rows.rows[i].listed->row.safety != SAFETY_NONE;
     for (int with_day = 1; with_day >= 0; with_day--) {
         text_clear(title);
         text_addf(title, "%s%s%zu booked", with_day == 1 ? date : "", with_day == 1 ? ": " : "",
@@ -253,22 +272,24 @@ static void add_row_hint(struct ui *ui, const void *state, size_t at, struct tex
 {
     const struct today *today = state;
     const struct today_row *row = &today->rows.rows[at];
-    const struct unsaved *unsaved = today_unsaved_of(&today->unsaved, &row->casefile);
+    const struct unsaved *unsaved = today_unsaved_of(&today->unsaved, &row->listed->casefile);
+    struct recall_row recall = row->listed->row;
     char due[DAY_TEXT_SIZE];
 
-    text_addf(out, "%s %s, %s", row->state.number, row->state.family, row->state.given);
+    recall.state = state_of(today, row);
+    text_addf(out, "%s %s, %s", row->listed->number, recall.state->family, recall.state->given);
     if (unsaved != NULL) {
         text_add(out, "  not saved: the visit of ");
         today_unsaved_when(unsaved, out);
     }
-    if (row->recall.safety != SAFETY_NONE) {
+    if (recall.safety != SAFETY_NONE) {
         text_add(out, "  SAFETY: ");
-        lists_safety(out, &row->recall, ui->app->today);
-        text_addf(out, " since %s", day_to_text(row->recall.due_on, due));
-    } else if (row->recall.due_on != DAY_NONE)
-        text_addf(out, "  due from %s", day_to_text(row->recall.due_on, due));
-    if (row->state.phone != NULL && row->state.phone[0] != '\0')
-        text_addf(out, "  tel. %s", row->state.phone);
+        lists_safety(out, &recall, ui->app->today);
+        text_addf(out, " since %s", day_to_text(recall.due_on, due));
+    } else if (recall.due_on != DAY_NONE)
+        text_addf(out, "  due from %s", day_to_text(recall.due_on, due));
+    if (recall.state->phone != NULL && recall.state->phone[0] != '\0')
+        text_addf(out, "  tel. %s", recall.state->phone);
 }
 
 /* The question, or what is known of the selected case. */
@@ -319,7 +340,7 @@ static void ask_again(struct ui *ui, struct today *today)
 
 static void open_row(struct ui *ui, void *state, size_t row)
 {
-    screen_visit_or_case(ui, &((const struct today *)state)->rows.rows[row].casefile);
+    screen_visit_or_case(ui, &((const struct today *)state)->rows.rows[row].listed->casefile);
 }
 
 static void today_command(struct ui *ui, void *state, enum command command, const struct key *key)

@@ -74,12 +74,11 @@ static void assert_found(struct office *office, const char *typed, const char *n
     struct text found = {0}, folded = {0};
 
     text_add_folded(&folded, typed);
-    assert_int_equal(lists_call_find(&office->list, office->kept.app.today, text_string(&folded),
-                                     &office->error),
-                     STATUS_OK);
+    assert_int_equal(
+        lists_call_find(&office->kept.app, &office->list, text_string(&folded), &office->error),
+        STATUS_OK);
     for (size_t i = 0; i < office->list.found_count; i++)
-        text_addf(&found, "%s%s", i == 0 ? "" : " ",
-                  office->list.found[i]->listed->state.number + 2);
+        text_addf(&found, "%s%s", i == 0 ? "" : " ", office->list.found[i]->listed->number + 2);
     assert_string_equal(text_string(&found), numbers);
     text_release(&found);
     text_release(&folded);
@@ -157,7 +156,8 @@ static void what_the_desk_needs_is_told(void **state)
     read_list(&office);
     assert_found(&office, "", "01 02 03");
     struct call_row **rows = office.list.found;
-    assert_int_equal(lists_call_tell(&office.kept.app, rows[0], &told, &office.error), STATUS_OK);
+    assert_int_equal(lists_call_tell(&office.kept.app, &office.list, rows[0], &told, &office.error),
+                     STATUS_OK);
     assert_holds(&told, "C-01 Foxglove");
     assert_holds(&told, "tel. 000 55 0123 (Hesper), or 000 55 0999 (Aunt Ottilie)");
     assert_holds(&told, "SAFETY: expander-unseen since 2026-05-09"); /* 57 days after 2026-03-13 */
@@ -165,11 +165,12 @@ static void what_the_desk_needs_is_told(void **state)
     assert_holds(&told, "2026-05-29 ");
     assert_holds(&told, "not-reached: engaged.");
     text_clear(&told);
-    assert_int_equal(lists_call_tell(&office.kept.app, rows[2], &told, &office.error), STATUS_OK);
+    assert_int_equal(lists_call_tell(&office.kept.app, &office.list, rows[2], &told, &office.error),
+                     STATUS_OK);
     assert_holds(&told, "due from 2026-05-28"); /* 21 days after 2026-05-07 */
     assert_holds(&told, "No contact yet.");
-    assert_string_equal(lists_call_outcome(&office.kept.app, rows[0]), "left-word");
-    assert_string_equal(lists_call_outcome(&office.kept.app, rows[2]), "");
+    assert_string_equal(lists_call_outcome(&office.kept.app, &office.list, rows[0]), "left-word");
+    assert_string_equal(lists_call_outcome(&office.kept.app, &office.list, rows[2]), "");
     for (size_t i = 0; i < 3; i++) {
         lists_call_why(rows[i], &why);
         lists_call_late(rows[i], &late);

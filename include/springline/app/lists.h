@@ -7,45 +7,61 @@
 #include "springline/core/audit.h"
 #include "springline/core/recall.h"
 
+/* A case on a list. Of a long list little is ever looked at, so its state may come later. */
 struct listed_recall {
-    struct case_state state; /* texts in the arena */
-    struct recall_row row;   /* row.state points to state */
+    struct id casefile;
+    const char *number;    /* of the case */
+    day again_on;          /* of its state */
+    struct recall_row row; /* row.state NULL: not read yet, see lists_recall_state */
 };
 
 struct recall_list {
-    struct listed_recall *rows; /* in the order of recall_compare */
+    struct listed_recall **rows; /* in the order of recall_compare */
     size_t count;
+    struct arena *arena; /* of the rows and of their states */
 };
 
 /*
  * Who must be called on a day (domain.md 7 and 8). group RECALL_NONE: all groups. States older
  * than the newest row of a case (on in the past) are rebuilt from history dated on or before on.
+ * Every row has its state.
  */
 enum status lists_recall(struct app *app, day on, int32_t within, enum recall_group group,
                          struct arena *arena, struct recall_list *list, struct error *error);
 
-/* recall_compare on two listed rows, for qsort. */
-int lists_compare_recall(const void *a, const void *b);
+/* The same for a screen: on the app's today, with the windows that are open, the groups up to and
+ * including last; rows get their states when these are asked for. arena must outlive the list. */
+enum status lists_recall_rows(struct app *app, enum recall_group last, struct arena *arena,
+                              struct recall_list *list, struct error *error);
+
+/* The state of a row, read at the first call. One that can not be read now, or has gone, is told by
+ * "?" for what is a text, and knows no day and no verdict. */
+const struct case_state *lists_recall_state(struct app *app, const struct recall_list *list,
+                                            struct listed_recall *row);
+
+/* Reads the states of all rows that have none, at once: before every row is looked at. After a
+ * failure rows are without theirs, and are shown and sorted as lists_recall_state says. */
+enum status lists_recall_states(struct app *app, const struct recall_list *list,
+                                struct error *error);
 
 /* Appends every safety item that stands on the row's day, the leading one first, with ';' between.
  */
 void lists_safety(struct text *out, const struct recall_row *row, day on);
 
 struct today_row {
-    struct id casefile;
-    bool booking;     /* a booking of the day; else a case that is due */
-    int32_t time_min; /* booking; -1 */
+    struct listed_recall *listed; /* group RECALL_NONE when the case is on no list */
+    bool booking;                 /* a booking of the day; else a case that is due */
+    int32_t time_min;             /* booking; -1 */
     enum booking_kind kind;
     enum booking_state booking_state;
-    struct case_state state;
-    struct recall_row recall; /* group RECALL_NONE when the case is on no list */
 };
 
 struct today_list {
     struct today_row *rows; /* bookings by time, then who is due in recall order */
     size_t count;
     size_t booking_count;
-    size_t safety_count; /* rows with a safety item, booked or not */
+    size_t safety_count;        /* rows with a safety item, booked or not */
+    struct recall_list recalls; /* who is due; a row's state: lists_recall_state */
 };
 
 /* The day's bookings and who is due; folded (already folded, "" all) keeps the cases that match,

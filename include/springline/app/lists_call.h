@@ -6,7 +6,7 @@
 #include "springline/app/lists.h"
 
 struct call_row {
-    const struct listed_recall *listed;
+    struct listed_recall *listed;
     bool later;        /* to be called again on a day ahead; a safety item never is */
     bool outcome_read; /* by lists_call_outcome */
     enum outcome outcome;
@@ -26,13 +26,18 @@ struct call_list {
 };
 
 /* Reads the list of the app's today: every group, windows that are open today; finds none of it
- * yet. On failure it is empty. */
+ * yet. On failure it is empty. It stays where it is: rows are read into it later. */
 enum status lists_call(struct app *app, struct call_list *list, struct error *error);
 
 /* Finds the rows in which every word of folded stands ("" all): number, name, group, safety items,
- * telephone with and without blanks, clinician, verdict. Reads nothing. */
-enum status lists_call_find(struct call_list *list, day today, const char *folded,
+ * telephone with and without blanks, clinician, verdict. The first search reads the states. On
+ * failure nothing is found. */
+enum status lists_call_find(struct app *app, struct call_list *list, const char *folded,
                             struct error *error);
+
+/* The state of a row's case; see lists_recall_state. */
+const struct case_state *lists_call_state(struct app *app, const struct call_list *list,
+                                          const struct call_row *row);
 
 /* Frees it. */
 void lists_call_release(struct call_list *list);
@@ -52,11 +57,11 @@ void lists_call_why(const struct call_row *row, struct text *out);
 
 /* The outcome of the newest contact, read from the case at the first call: meant for rows that are
  * seen. "" none; "?" when the case can not be read now. */
-const char *lists_call_outcome(struct app *app, struct call_row *row);
+const char *lists_call_outcome(struct app *app, const struct call_list *list, struct call_row *row);
 
 /* Appends what is needed while dialling, the numbers first: who, each guardian with a number, every
  * safety item, the last two contacts with their notes, bookings, windows. Reads the case. */
-enum status lists_call_tell(struct app *app, const struct call_row *row, struct text *out,
-                            struct error *error);
+enum status lists_call_tell(struct app *app, const struct call_list *list,
+                            const struct call_row *row, struct text *out, struct error *error);
 
 #endif

@@ -35,7 +35,12 @@ struct recall_row {
 bool recall_row(const struct case_state *state, day on, int32_t within, day booked,
                 struct recall_row *row);
 
-/* Order of the list: group, then most days late, then due day, then case number. For qsort. */
+/* Order of the list: group, then most days late, then due day, then case number (NULL: ""). Less
+ * than 0: left comes first. The states are not looked at. */
+int recall_order(const struct recall_row *left, const char *left_number,
+                 const struct recall_row *right, const char *right_number);
+
+/* The same of two rows with their states. For qsort. */
 int recall_compare(const void *a, const void *b);
 
 #endif

@@ -59,9 +59,9 @@ enum status store_open(const char *path, const struct store_source *source, stru
 
 /*
  * store_open in two steps, for a first screen between them. After store_open_first the store is
- * open with every setting, and store_each_state, store_each_booking, store_each_draft,
- * store_read_case, store_head, store_newest_save and store_data_version work; every other call
- * fails.
+ * open with every setting, and store_each_state, store_read_state, store_each_booking,
+ * store_each_draft, store_read_case, store_head, store_newest_save and store_data_version work;
+ * every other call fails.
  */
 enum status store_open_first(const char *path, const struct store_source *source,
                              struct store **store, struct error *error);
@@ -179,6 +179,10 @@ typedef enum status (*store_state_visitor)(void *context, const struct case_stat
 /* Every case_state with the case's next standing booking on or after on. */
 enum status store_each_state(struct store *store, day on, store_state_visitor visitor,
                              void *context, struct error *error);
+/* The state of one case, into arena. STATUS_NOT_FOUND without a sentence: none. May be called after
+ * store_open_first. */
+enum status store_read_state(struct store *store, const struct id *casefile, struct arena *arena,
+                             struct case_state *state, struct error *error);
 /* The states whose search text (folded number, chart, family, given) holds folded; at most most. */
 enum status store_search(struct store *store, const char *folded, day on, int32_t most,
                          store_state_visitor visitor, void *context, struct error *error);

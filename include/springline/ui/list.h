@@ -32,6 +32,8 @@ struct list_ops {
     struct id (*id)(const void *context, size_t row);
     /* How the row looks; NULL: all plain. */
     unsigned (*look)(const void *context, size_t row);
+    /* The texts of every row are asked for next, to sort by them. NULL: nothing to make ready. */
+    void (*every)(const void *context);
 };
 
 enum { LIST_COLUMNS_MAX = 16, LIST_NATURAL = -1, LIST_LUXURY = 4 };
