@@ -83,19 +83,27 @@ static enum entry ask_once(struct form *form, int index, enum entry entry)
 }
 
 /* A value that was understood stands in its full spelling: a draft read next week must not take
- * another year from it. */
-static void spell_out(struct form *form, int index, const union any_record *read)
+ * another year from it. False: no memory. */
+static bool spell_out(struct form *form, int index, const union any_record *read)
 {
     struct form_field *field = &form->fields[index];
     const struct field *bound = form_inner(form)->bound[index];
     struct text text = {0};
 
     if (bound == NULL || bound->type == FIELD_TEXT)
-        return;
+        return true;
     form_add_typed(&text, bound, read);
-    if (!text.failed && text.length > 0 && text.length < sizeof field->entered)
+    bool done = !text.failed;
+    if (done && text.length > 0 && text.length < sizeof field->entered)
         memcpy(field->entered, text_string(&text), text.length + 1);
     text_release(&text);
+    return done;
+}
+
+static enum entry refuse_memory(char sentence[200])
+{
+    form_cut("Out of memory; the value was not taken.", sentence, 200);
+    return ENTRY_REFUSED;
 }
 
 /* Reads what was just typed, the template last. */
@@ -108,11 +116,8 @@ static enum entry read_entered(struct app *app, struct form *form, int index, ch
     if (entry == ENTRY_REFUSED)
         return entry;
     asks = entry == ENTRY_ASK;
-    spell_out(form, index, &read);
-    if (!take_value(form, index, &read)) {
-        form_cut("Out of memory; the value was not taken.", sentence, 200);
-        return ENTRY_REFUSED;
-    }
+    if (!spell_out(form, index, &read) || !take_value(form, index, &read))
+        return refuse_memory(sentence);
     char theirs[200] = "";
     entry = ask_template(app, form, index, theirs);
     if (entry == ENTRY_REFUSED || (entry == ENTRY_ASK && !asks))
@@ -129,9 +134,11 @@ static enum entry fill_field(struct app *app, struct form *form, int index, char
     field->shown[0] = '\0';
     field->filled = field->wrong = false;
     enum entry entry = read_entered(app, form, index, sentence);
+    if (entry == ENTRY_TAKEN && !show_value(form, index))
+        entry = refuse_memory(sentence);
     if (entry == ENTRY_TAKEN) {
         sentence[0] = '\0';
-        field->filled = show_value(form, index);
+        field->filled = true;
     } else {
         empty_value(form, index); /* what is not sure yet is not recorded */
         field->wrong = true;

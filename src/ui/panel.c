@@ -83,7 +83,7 @@ const char *panel_wrap(struct grid *grid, const char *text, int width, const cha
         cells += step(grid, at, &bytes);
         if (cells > width && *at != ' ')
             break;
-        if (*at == ' ')
+        if (*at == ' ' && (at == text || at[-1] != ' ')) /* the rest of the gap goes with it */
             blank = at;
         at += bytes;
     }

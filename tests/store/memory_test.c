@@ -4,7 +4,6 @@
  * on: no crash, one status, and the store is whole afterwards. Under AddressSanitizer, which owns
  * malloc, SQLite's allocations alone.
  */
-#include <errno.h>
 #include <setjmp.h>
 #include <stdarg.h>
 #include <stddef.h>
@@ -15,106 +14,9 @@
 #include <unistd.h>
 
 #include <cmocka.h>
-#include <sqlite3.h>
 
 #include "kept_store.h"
-
-#if defined(__SANITIZE_ADDRESS__)
-#define OWN_MALLOC 0
-#elif defined(__has_feature)
-#if __has_feature(address_sanitizer)
-#define OWN_MALLOC 0
-#endif
-#endif
-#ifndef OWN_MALLOC
-#define OWN_MALLOC 1
-#endif
-
-static struct {
-    bool armed, forever;
-    long nth, seen, failed;
-} memory;
-
-static bool runs_out(void)
-{
-    if (!memory.armed)
-        return false;
-    memory.seen++;
-    if (memory.seen != memory.nth && !(memory.forever && memory.seen > memory.nth))
-        return false;
-    memory.failed++;
-    return true;
-}
-
-#if OWN_MALLOC
-/* glibc's own names for what is taken over here. */
-void *__libc_malloc(size_t size);
-void *__libc_calloc(size_t count, size_t size);
-void *__libc_realloc(void *old, size_t size);
-
-void *malloc(size_t size)
-{
-    if (runs_out()) {
-        errno = ENOMEM;
-        return NULL;
-    }
-    return __libc_malloc(size);
-}
-
-void *calloc(size_t count, size_t size)
-{
-    if (runs_out()) {
-        errno = ENOMEM;
-        return NULL;
-    }
-    return __libc_calloc(count, size);
-}
-
-void *realloc(void *old, size_t size)
-{
-    if (runs_out()) {
-        errno = ENOMEM;
-        return NULL;
-    }
-    return __libc_realloc(old, size);
-}
-#else
-static sqlite3_mem_methods real;
-
-static void *failing_malloc(int size)
-{
-    return runs_out() ? NULL : real.xMalloc(size);
-}
-
-static void *failing_realloc(void *old, int size)
-{
-    return runs_out() ? NULL : real.xRealloc(old, size);
-}
-#endif
-
-static int install(void **state)
-{
-    (void)state;
-#if !OWN_MALLOC
-    sqlite3_mem_methods methods;
-
-    assert_int_equal(SQLITE_OK, sqlite3_config(SQLITE_CONFIG_GETMALLOC, &real));
-    methods = real;
-    methods.xMalloc = failing_malloc;
-    methods.xRealloc = failing_realloc;
-    assert_int_equal(SQLITE_OK, sqlite3_config(SQLITE_CONFIG_MALLOC, &methods));
-#endif
-    return 0;
-}
-
-static void arm(long nth, bool forever)
-{
-    memory.nth = nth;
-    memory.forever = forever;
-    memory.seen = 0;
-    memory.failed = 0;
-    memory.armed = true;
-}
+#include "memory_fault.h"
 
 static enum status any_row(void *context, const void *record, struct error *error)
 {
@@ -276,7 +178,7 @@ static enum status back_up(struct kept_store *kept, struct prepared *rows)
     (void)rows;
     (void)snprintf(path, sizeof path, "%s.copy", kept->path);
     status = store_backup(kept->store, path, &copy, &kept->error);
-    memory.armed = false;
+    (void)memory_disarm();
     for (size_t i = 0; i < sizeof endings / sizeof endings[0]; i++) {
         bool wanted = status == STATUS_OK && (i == 0 || i == 3);
 
@@ -338,16 +240,16 @@ static void try_action(const char *name, action act, bool forever, int stride)
     for (long nth = 1;; nth += next_step(nth) * stride) {
         prepare(&kept, &rows, 10 + (int)trials);
         memset(&kept.error, 0, sizeof kept.error);
-        arm(nth, forever);
+        memory_arm(nth, forever);
         enum status status = act(&kept, &rows);
-        memory.armed = false;
+        long failed = memory_disarm();
         /* A connection that could not be renewed is closed, and says so. */
         if (status != STATUS_OK && status != STATUS_NO_MEMORY && status != STATUS_UNUSABLE)
             fail_msg("%s, allocation %ld: %d %s", name, nth, (int)status, kept.error.sentence);
         if (status != STATUS_OK)
             assert_true(strlen(kept.error.sentence) > 10);
         refused += status != STATUS_OK;
-        if (memory.failed == 0)
+        if (failed == 0)
             break;
         trials++;
         if (trials % 16 == 1) {
@@ -414,5 +316,5 @@ int main(void)
         cmocka_unit_test(backing_up), cmocka_unit_test(verifying), cmocka_unit_test(opening),
     };
 
-    return cmocka_run_group_tests(tests, install, NULL);
+    return cmocka_run_group_tests(tests, memory_install, NULL);
 }

@@ -416,6 +416,82 @@ static void fields_that_do_not_apply_are_passed(void **state)
     end(&bench);
 }
 
+/* The label has 25 cells beside the values at 80 columns, the hint three rows: our own layout, no
+ * source. */
+static void fits(const struct form_field *field)
+{
+    enum { LABEL_MOST = 25, HINT_MOST = 230 };
+    size_t hint = strlen(field->label) + strlen(": Enter alone leaves it empty. ") +
+                  strlen(field->help == NULL ? "" : field->help);
+
+    for (int i = 0; i < field->choice_count; i++)
+        hint += field->choices[i] == NULL ? 0 : strlen(field->choices[i]) + strlen("1   ");
+    if (strlen(field->label) > LABEL_MOST || hint > HINT_MOST)
+        fail_msg("%s: %zu cells of label, %zu of hint", field->label, strlen(field->label), hint);
+    assert_null(strchr(field->label, '_')); /* a column of a file */
+}
+
+static void labels_and_helps_fit_the_screen(void **state)
+{
+    struct bench bench = {0};
+    int forms = 0;
+
+    (void)state;
+    begin(&bench, "form_fits");
+    assert_true(bench.history.wear_day_count > 0);
+    for (int kind = FORM_NONE + 1; kind < FORM_KIND_COUNT; kind++) {
+        struct form_subject subject = {.casefile = bench.kept.casefile};
+
+        form_release(&bench.form);
+        if (kind == FORM_SETTING || kind == FORM_CORRECT || kind == FORM_WITHDRAW ||
+            form_open(&bench.kept.app, (enum form_kind)kind, &subject, &bench.form, &bench.error) !=
+                STATUS_OK)
+            continue;
+        for (int i = 0; i < bench.form.field_count; i++)
+            fits(&bench.form.fields[i]);
+        forms++;
+    }
+    assert_true(forms >= FORM_KIND_COUNT - 5); /* some make no sense for this case */
+    const struct {
+        enum record_kind kind;
+        const struct row_head *head;
+    } rows[] = {{RECORD_PATIENT, &bench.history.patient->head},
+                {RECORD_CASEFILE, &bench.history.casefile->head},
+                {RECORD_TRAINER, &bench.history.trainers[0].head},
+                {RECORD_EXPANDER, &bench.history.expanders[0].head},
+                {RECORD_VISIT, &bench.history.visits[0].head},
+                {RECORD_WIDTH, &bench.history.widths[0].head},
+                {RECORD_WEAR_DAY, &bench.history.wear_days[0].head},
+                {RECORD_CONTACT, &bench.history.contacts[0].head},
+                {RECORD_BOOKING, &bench.history.bookings[0].head}};
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+        open_form(&bench, FORM_CORRECT, rows[i].kind, rows[i].head);
+        for (int field = 0; field < bench.form.field_count; field++)
+            fits(&bench.form.fields[field]);
+    }
+    end(&bench);
+}
+
+/* The title says which record it is, so that a wrong line is noticed before it is changed. */
+static void a_title_names_the_record(void **state)
+{
+    struct bench bench = {0};
+
+    (void)state;
+    begin(&bench, "form_titles");
+    open_form(&bench, FORM_CORRECT, RECORD_WIDTH, &bench.history.widths[0].head);
+    assert_string_equal(bench.form.title, "Correction: width of 2025-12-03");
+    open_form(&bench, FORM_WITHDRAW, RECORD_VISIT, &bench.history.visits[0].head);
+    assert_string_equal(bench.form.title, "Withdrawal: visit of 2026-03-21, upper");
+    open_form(&bench, FORM_CORRECT, RECORD_EXPANDER, &bench.history.expanders[0].head);
+    assert_string_equal(bench.form.title, "Correction: upper expander, fitted on 2025-12-03");
+    open_form(&bench, FORM_CORRECT, RECORD_PATIENT, &bench.history.patient->head);
+    assert_string_equal(bench.form.title, "Correction: patient Quillfeather");
+    open_form(&bench, FORM_WITHDRAW, RECORD_CASEFILE, &bench.history.casefile->head);
+    assert_string_equal(bench.form.title, "Withdrawal: case C-0001");
+    end(&bench);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -427,6 +503,8 @@ int main(void)
         cmocka_unit_test(what_is_wrong_or_missing_is_named),
         cmocka_unit_test(days_and_amounts_are_nudged),
         cmocka_unit_test(fields_that_do_not_apply_are_passed),
+        cmocka_unit_test(labels_and_helps_fit_the_screen),
+        cmocka_unit_test(a_title_names_the_record),
     };
 
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -250,6 +250,7 @@ static void wraps_to_any_width(void **state)
         size_t length, letters = 0;
         while ((rest = panel_wrap(&grid, rest, width, &piece, &length)) != NULL) {
             assert_true(length > 0);
+            assert_int_not_equal(piece[length - 1], ' '); /* a gap is not drawn beyond the width */
             for (size_t i = 0; i < length; i++)
                 letters += piece[i] != ' ';
         }
