@@ -62,8 +62,9 @@ void places_go(struct screen *screen, const struct place_of_screen *place, bool 
             practice_pass(screen, BOUNCE_MS);
             continue;
         }
-        assert_true(screen_send(screen, key, 1));
-        assert_true(screen_wait_ready(screen, 0));
+        if (!screen_send(screen, key, 1) || !screen_wait_ready(screen, 0))
+            fail_msg("%s: no frame after key %d of its way", place->name,
+                     (int)(key - place->keys) + 1);
     }
     if (all && !screen_find(screen, SCREEN_ANY_ROW, place->shown, NULL)) {
         screen_dump(screen, place->name);

@@ -265,9 +265,33 @@ void screen_free(struct screen *screen)
 
 /* ---- reading, writing, waiting ---- */
 
+/* Hands bytes to the terminal. It forgets a control string that is cut between two writes, so the
+ * beginning of a ready mark at the end waits for its rest. */
+static void feed(struct screen *screen, const char *bytes, size_t length)
+{
+    char all[SCREEN_READ_BYTES + SCREEN_HELD_BYTES];
+    size_t count = screen->held_length, whole;
+
+    memcpy(all, screen->held, count);
+    memcpy(all + count, bytes, length);
+    count += length;
+    whole = count;
+    for (size_t at = count; at > 0 && count - at < SCREEN_HELD_BYTES - 1 && all[at - 1] != '\a';
+         at--) {
+        if (all[at - 1] == '\033' && (at == count || all[at] == ']')) {
+            whole = at - 1;
+            break;
+        }
+    }
+    screen->held_length = count - whole;
+    memcpy(screen->held, all + whole, count - whole);
+    vterm_input_write(screen->terminal, all, whole);
+    vterm_screen_flush_damage(screen->cells);
+}
+
 static void take_input(struct screen *screen)
 {
-    char bytes[16384];
+    char bytes[SCREEN_READ_BYTES];
     ssize_t length = read(screen->master, bytes, sizeof bytes);
     if (length > 0) {
         for (size_t i = length > SCREEN_TAIL_BYTES ? (size_t)length - SCREEN_TAIL_BYTES : 0;
@@ -275,8 +299,7 @@ static void take_input(struct screen *screen)
             screen->tail[(screen->received + i) % SCREEN_TAIL_BYTES] = bytes[i];
         }
         screen->received += (size_t)length;
-        vterm_input_write(screen->terminal, bytes, (size_t)length);
-        vterm_screen_flush_damage(screen->cells);
+        feed(screen, bytes, (size_t)length);
     } else if (length == 0 || (errno != EAGAIN && errno != EINTR)) {
         screen->line_closed = true; /* EIO: the program's end is closed */
     }

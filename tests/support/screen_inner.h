@@ -7,7 +7,7 @@
 
 #include <vterm.h>
 
-enum { SCREEN_TAIL_BYTES = 500 };
+enum { SCREEN_TAIL_BYTES = 500, SCREEN_HELD_BYTES = 64, SCREEN_READ_BYTES = 16384 };
 
 struct screen {
     int master;       /* the harness's end of the pseudo-terminal; -1 once closed */
@@ -24,6 +24,8 @@ struct screen {
     char *pending;   /* bytes still to be sent to the program */
     size_t pending_length, pending_room;
     char tail[SCREEN_TAIL_BYTES]; /* a ring of the last bytes received */
+    char held[SCREEN_HELD_BYTES]; /* the beginning of a ready mark: the rest is still to come */
+    size_t held_length;
     size_t received, mark_bytes;
     unsigned ready_count, ready_wanted;
     int64_t ready_at_ns;
