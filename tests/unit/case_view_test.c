@@ -213,7 +213,7 @@ static void typing_finds_rows(void **state)
     desk_keys(&desk, "<Esc>zzz");
     assert_shows(&desk, "No record has this.");
     desk_keys(&desk, "*1"); /* the case is the same, found or not */
-    assert_shows(&desk, "The verdict of today, and why");
+    assert_shows(&desk, "C-0001  Quillfeather, Odalys  born");
     assert_shows(&desk, "step-size");
     desk_close(&desk);
 }
