@@ -78,26 +78,33 @@ static void add_share(int32_t met, int32_t known, struct text *out)
         text_addf(out, "%d %%", (int)((int64_t)met * 100 / known));
 }
 
-/* What a cell counts; NULL: it is no count. */
-static const int32_t *count_of(const struct audit_row *row, enum audit_cell cell)
+/* What a cell counts; false: it is no count. */
+static bool find_count(const struct audit_row *row, enum audit_cell cell, int32_t *count)
 {
     switch ((int)cell) {
     case AUDIT_CELL_OVERRIDES:
-        return &row->overrides;
+        *count = row->overrides;
+        return true;
     case AUDIT_CELL_MISSED:
-        return &row->missed;
+        *count = row->missed;
+        return true;
     case AUDIT_CELL_HOLDS:
-        return &row->holds;
+        *count = row->holds;
+        return true;
     case AUDIT_CELL_RUN:
-        return &row->short_run;
+        *count = row->short_run;
+        return true;
     case AUDIT_CELL_VISITS:
-        return &row->visits;
+        *count = row->visits;
+        return true;
     case AUDIT_CELL_REDUCTIONS:
-        return &row->reductions;
+        *count = row->reductions;
+        return true;
     case AUDIT_CELL_RESTS:
-        return &row->rests;
+        *count = row->rests;
+        return true;
     default:
-        return NULL;
+        return false;
     }
 }
 
@@ -127,10 +134,10 @@ static void add_wear_cell(const struct audit_row *row, enum audit_cell cell, str
 
 void audit_view_cell(const struct listed_audit *listed, enum audit_cell cell, struct text *out)
 {
-    const int32_t *count = count_of(&listed->row, cell);
+    int32_t count;
 
-    if (count != NULL) {
-        text_addf(out, "%" PRId32, *count);
+    if (find_count(&listed->row, cell, &count)) {
+        text_addf(out, "%" PRId32, count);
         return;
     }
     switch ((int)cell) {

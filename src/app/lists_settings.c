@@ -87,7 +87,7 @@ static enum status make_rows(const char *folded, struct arena *arena, struct set
 static enum status find_writer(struct app *app, const struct row_head *head, struct arena *arena,
                                const char **by, struct error *error)
 {
-    struct person person;
+    struct person person = {.name = NULL};
     struct store_save_told told;
     enum status status = STATUS_NOT_FOUND;
 

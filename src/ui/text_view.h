@@ -12,7 +12,7 @@ enum { TEXT_NAME_BYTES = 200, TEXT_TITLE_BYTES = 2 * TEXT_NAME_BYTES + 4 };
 
 struct text_view {
     struct text_argument argument;
-    char title[TEXT_TITLE_BYTES]; /* as it stands on the screen */
+    char title[TEXT_TITLE_BYTES];                      /* as it stands on the screen */
     char named[TEXT_NAME_BYTES], who[TEXT_NAME_BYTES]; /* of the argument */
     union {
         unsigned char bytes[TEXT_SUBJECT_MAX];

@@ -189,7 +189,7 @@ static void it_works_at_every_size(void **state)
         practice_shows(screen, "C-0035  Copperkettle, Isolde");
         practice_shows(screen, "Fit sheet");
         practice_shows(screen, "born 2017-06-11, 9 years");
-        practice_shows(screen, "arch");      /* the field before */
+        practice_shows(screen, "arch");     /* the field before */
         practice_shows(screen, "bands on"); /* and the field behind */
     }
     screen_free(screen);

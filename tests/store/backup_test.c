@@ -164,10 +164,11 @@ static void the_manifest_anchors_the_head(void **state)
     assert_int_equal(STATUS_OK, store_head(kept.store, &sequence, hash, &kept.error));
     assert_int_equal(0, stat(beside(".manifest"), &about));
     assert_int_equal(0600, about.st_mode & 07777);
-    char *text = (char *)kept_bytes(beside(".manifest"), &size);
-    text = realloc(text, size + 1);
+    unsigned char *bytes = kept_bytes(beside(".manifest"), &size);
+    char *text = calloc(size + 1, 1);
     assert_non_null(text);
-    text[size] = '\0';
+    memcpy(text, bytes, size);
+    free(bytes);
     hex(hash, sizeof hash, head);
     (void)snprintf(wanted, sizeof wanted, "\nhead %s\n", head);
     assert_non_null(strstr(text, wanted));

@@ -194,7 +194,7 @@ static void a_missing_backup_hides_nothing(void **state)
     desk_resize(&desk, 24, 80);
     assert_false(ui_event(&desk.ui, EVENT_NOTHING, NULL)); /* asked once, then only when it may be
                                                               another */
-    desk_keys(&desk, "<Enter>--<Esc>"); /* thrown away on the sheet, and back */
+    desk_keys(&desk, "<Enter>--<Esc>");                    /* thrown away on the sheet, and back */
     ui_event(&desk.ui, EVENT_NOTHING, NULL);
     ui_draw(&desk.ui);
     assert_false(desk_shows(&desk, "not saved yet"));

@@ -121,7 +121,8 @@ int form_step(const struct form *form, int index, int direction);
  * today), written into typed. Fields of other inputs are left alone: false. */
 bool form_nudge(struct app *app, const struct form *form, int index, int steps,
                 char typed[SHEET_TEXT_SIZE]);
-/* What "*" takes, as it is typed: the recorded value, or else what Enter alone takes; "" nothing. */
+/* What "*" takes, as it is typed: the recorded value, or else what Enter alone takes; "" nothing.
+ */
 void form_same(const struct form *form, int index, char typed[SHEET_TEXT_SIZE]);
 /* Is anything entered that is not recorded yet? */
 bool form_dirty(const struct form *form);
