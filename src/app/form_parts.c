@@ -177,8 +177,7 @@ void form_make_choice(struct form *form, int slot, const char *name, const char 
     for (int i = 0; i < count && i + 1 < FORM_CHOICES_MAX; i++)
         field->choices[i + 1] = choices[i];
     field->choice_count = count + 1 < FORM_CHOICES_MAX ? count + 1 : (int)FORM_CHOICES_MAX;
-    form_offer(form, slot, name,
-               offered > 0 && offered < field->choice_count ? field->choices[offered] : "");
+    form_offer(form, slot, name, offered > 0 && offered <= count ? choices[offered - 1] : "");
 }
 
 void form_make_answer(struct form *form, int slot, const char *name)

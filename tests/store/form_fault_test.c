@@ -69,7 +69,7 @@ struct script {
 };
 #define SCRIPT(kind, typed, reason)                                                                \
     {                                                                                              \
-#typed, kind, typed, sizeof typed / sizeof typed[0], reason                                \
+#typed, kind, typed, sizeof(typed) / sizeof(typed)[0], reason                              \
     }
 static const struct script scripts[] = {
     SCRIPT(FORM_FIT, fit_typed, ""),

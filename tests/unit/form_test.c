@@ -95,7 +95,7 @@ static void try_all(struct bench *bench, const struct example *examples, size_t 
             assert_string_equal(field->shown, example->shown);
     }
 }
-#define TRY(bench, examples) try_all(bench, examples, sizeof examples / sizeof examples[0])
+#define TRY(bench, examples) try_all(bench, examples, sizeof(examples) / sizeof(examples)[0])
 
 /* ISO 8601 in full and basic form; without the year, the year is the program's own rule. */
 static void days_are_read(void **state)
