@@ -200,10 +200,32 @@ static enum status read_config(struct config *config, struct error *error)
     return home == NULL ? STATUS_OK : load_config(home, strlen(home), "/.config", config, error);
 }
 
+/* Where the order of the lists is kept, its folders made; "" when there is no place for it. */
+static void find_memory(char path[PLACE_SIZE])
+{
+    const char *state = getenv("XDG_STATE_HOME"), *home = getenv("HOME");
+    int written = 0;
+
+    if (state != NULL && state[0] == '/')
+        written = snprintf(path, PLACE_SIZE, "%s/springline/lists", state);
+    else if (home != NULL && home[0] == '/')
+        written = snprintf(path, PLACE_SIZE, "%s/.local/state/springline/lists", home);
+    if (written <= 0 || written >= PLACE_SIZE) {
+        path[0] = '\0';
+        return;
+    }
+    for (char *at = strchr(path + 1, '/'); at != NULL; at = strchr(at + 1, '/')) {
+        *at = '\0';
+        (void)mkdir(path, 0700); /* where it can not be made, nothing will be remembered */
+        *at = '/';
+    }
+}
+
 static enum status show_screens(const struct world *world, const char *store_path,
                                 struct error *error)
 {
     struct config config = {0};
+    char memory_path[PLACE_SIZE];
     struct app app = {.today = world->today,
                       .today_fixed = world->today_fixed,
                       .user = world->user,
@@ -219,8 +241,11 @@ static enum status show_screens(const struct world *world, const char *store_pat
     status = terminal_open(stdin, stdout, charset, &config, &terminal, error);
     if (status == STATUS_OK) {
         struct display display = terminal_display(terminal);
-        struct ui_setup setup = {
-            .notice = charset_notice(charset), .today = local_day, .config = &config};
+        find_memory(memory_path);
+        struct ui_setup setup = {.notice = charset_notice(charset),
+                                 .today = local_day,
+                                 .config = &config,
+                                 .memory_path = memory_path[0] == '\0' ? NULL : memory_path};
         status = ui_run(&app, &display, &setup, error);
         terminal_close(terminal);
     }

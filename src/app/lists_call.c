@@ -355,3 +355,43 @@ enum status lists_call_tell(struct app *app, const struct call_list *list,
     arena_release(&arena);
     return status;
 }
+
+void lists_call_cell(struct app *app, const struct call_list *list, struct call_row *row,
+                     enum call_cell cell, struct text *out)
+{
+    const struct case_state *state = lists_call_state(app, list, row);
+
+    switch (cell) {
+    case CALL_CELL_CASE:
+        text_add(out, row->listed->number);
+        break;
+    case CALL_CELL_NAME:
+        text_addf(out, "%s, %s", state->family, state->given);
+        break;
+    case CALL_CELL_WHY:
+        lists_call_why(row, out);
+        break;
+    case CALL_CELL_LATE:
+        lists_call_late(row, out);
+        break;
+    case CALL_CELL_PHONE:
+        text_add(out, state->phone[0] == '\0' ? "no number" : state->phone);
+        break;
+    case CALL_CELL_CONTACT:
+        add_day(out, "", state->last_contact);
+        break;
+    case CALL_CELL_OUTCOME:
+        text_add(out, lists_call_outcome(app, list, row));
+        break;
+    case CALL_CELL_AGAIN:
+        add_day(out, "", row->listed->again_on);
+        break;
+    case CALL_CELL_BOOKED:
+        add_day(out, "", row->listed->row.booked);
+        break;
+    case CALL_CELL_VERDICT:
+    case CALL_CELL_COUNT:
+        lists_verdict(out, state);
+        break;
+    }
+}

@@ -42,7 +42,8 @@ static void row_cell(const void *state, size_t row, int column, struct text *out
     text_add(out, column == NAME ? figure(state, row)->name : figure(state, row)->value);
 }
 
-static const struct list_ops list = {columns, COLUMNS, row_count, row_cell, row_id, row_look, NULL};
+static const struct list_ops list = {columns, COLUMNS,  row_count, row_cell,
+                                     row_id,  row_look, NULL,      NULL};
 
 static enum status begin(struct ui *ui, void *state, const void *argument, struct error *error)
 {

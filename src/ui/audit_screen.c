@@ -56,7 +56,7 @@ static void row_cell(const void *state, size_t row, int column, struct text *out
 }
 
 static const struct list_ops list = {columns, AUDIT_CELL_COUNT, row_count, row_cell,
-                                     row_id,  row_look,         NULL};
+                                     row_id,  row_look,         NULL,      NULL};
 
 static enum status begin(struct ui *ui, void *state, const void *argument, struct error *error)
 {

@@ -19,7 +19,7 @@ void list_release(struct list *list)
 struct sortable {
     char *text;
     size_t row;
-    bool falling;
+    bool falling, leads;
 };
 
 static bool is_digit(char byte)
@@ -61,6 +61,8 @@ static int compare_sortables(const void *a, const void *b)
     bool one_empty = one->text[0] == '\0', other_empty = other->text[0] == '\0';
     int order = compare_texts(one->text, other->text);
 
+    if (one->leads != other->leads)
+        return one->leads ? -1 : 1;
     if (one_empty != other_empty)
         return one_empty ? 1 : -1;
     if (order != 0)
@@ -91,7 +93,8 @@ static void sort_rows(struct list *list)
     if (list->ops->every != NULL)
         list->ops->every(list->context);
     for (size_t i = 0; i < list->count && good; i++) {
-        rows[i] = (struct sortable){sort_text(list, &arena, &cell, &folded, i), i, falling};
+        bool leads = list->ops->leads != NULL && list->ops->leads(list->context, i);
+        rows[i] = (struct sortable){sort_text(list, &arena, &cell, &folded, i), i, falling, leads};
         good = rows[i].text != NULL;
     }
     if (good) {
@@ -198,6 +201,21 @@ bool list_command(struct list *list, enum command command)
     default:
         return false;
     }
+}
+
+void list_sort(struct list *list, int column)
+{
+    list->sort_column = column;
+    (void)list_refresh(list);
+}
+
+int list_column_headed(const struct list *list, const char *head)
+{
+    for (int i = 0; i < list->ops->column_count; i++) {
+        if (!list->ops->columns[i].unsorted && strcmp(list->ops->columns[i].head, head) == 0)
+            return i;
+    }
+    return LIST_NATURAL;
 }
 
 bool list_selected(const struct list *list, size_t *row)

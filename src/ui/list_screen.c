@@ -109,6 +109,34 @@ static void draw_title(struct ui *ui, const struct list_view *view)
     text_release(&title);
 }
 
+/* ---- the order that is remembered ---- */
+
+/* The name of the screen on top, which this list is. */
+static const char *name_of(const struct ui *ui)
+{
+    return ui->stack[ui->depth - 1].ops->name;
+}
+
+static void bring_order_back(struct ui *ui, struct list_view *view)
+{
+    const char *head = memory_sorted_by(&ui->memory, name_of(ui));
+
+    view->ordered = true;
+    if (head != NULL)
+        list_sort(&view->list, list_column_headed(&view->list, head));
+}
+
+/* Forgetting it later would lose nothing but this order, so a failure is nobody's business. */
+static void remember_order(struct ui *ui, const struct list_view *view)
+{
+    const struct list *list = &view->list;
+    const char *head =
+        list->sort_column == LIST_NATURAL ? NULL : list->ops->columns[list->sort_column].head;
+
+    if (memory_sort_by(&ui->memory, name_of(ui), head) && ui->setup.memory_path != NULL)
+        (void)memory_save(&ui->memory, ui->setup.memory_path);
+}
+
 void list_screen_draw(struct ui *ui, void *state, int rows)
 {
     struct list_view *view = state;
@@ -117,6 +145,8 @@ void list_screen_draw(struct ui *ui, void *state, int rows)
     int least = view->screen->list_least > 0 ? view->screen->list_least : LIST_ROWS_LEAST;
     int row = 1, most = rows - row - 1 - least;
 
+    if (!view->ordered)
+        bring_order_back(ui, view);
     draw_title(ui, view);
     if (view->screen->above != NULL && most > 0)
         row += view->screen->above(ui, view, row, most);
@@ -261,6 +291,8 @@ void list_screen_command(struct ui *ui, void *state, enum command command, const
     default:
         if (!list_command(&view->list, command))
             do_other(ui, view, command);
+        else if (command == COMMAND_SORT)
+            remember_order(ui, view);
         break;
     }
 }

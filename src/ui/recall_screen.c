@@ -10,19 +10,17 @@ struct recall {
     struct call_list calls;
 };
 
-enum column { CASE, NAME, WHY, LATE, PHONE, CONTACT, OUTCOME, AGAIN, BOOKED, VERDICT, COLUMNS };
-
-static const struct list_column columns[COLUMNS] = {
-    [CASE] = {.head = "case", .cells = 7},
-    [NAME] = {.head = "name", .cells = 12, .stretch = true},
-    [WHY] = {.head = "why", .cells = 20, .keep = 2},
-    [LATE] = {.head = "late", .cells = 6, .keep = 1, .falling = true},
-    [PHONE] = {.head = "telephone", .cells = 16, .keep = 3},
-    [CONTACT] = {.head = "contact", .cells = 10, .keep = 4},
-    [OUTCOME] = {.head = "outcome", .cells = 11, .keep = 6, .unsorted = true},
-    [AGAIN] = {.head = "call again", .cells = 10, .keep = 5},
-    [BOOKED] = {.head = "booked", .cells = 10, .keep = 8},
-    [VERDICT] = {.head = "verdict", .cells = 9, .keep = 7},
+static const struct list_column columns[CALL_CELL_COUNT] = {
+    [CALL_CELL_CASE] = {.head = "case", .cells = 7},
+    [CALL_CELL_NAME] = {.head = "name", .cells = 12, .stretch = true},
+    [CALL_CELL_WHY] = {.head = "why", .cells = 20, .keep = 2},
+    [CALL_CELL_LATE] = {.head = "late", .cells = 6, .keep = 1, .falling = true},
+    [CALL_CELL_PHONE] = {.head = "telephone", .cells = 16, .keep = 3},
+    [CALL_CELL_CONTACT] = {.head = "contact", .cells = 10, .keep = 4},
+    [CALL_CELL_OUTCOME] = {.head = "outcome", .cells = 11, .keep = 6, .unsorted = true},
+    [CALL_CELL_AGAIN] = {.head = "call again", .cells = 10, .keep = 5},
+    [CALL_CELL_BOOKED] = {.head = "booked", .cells = 10, .keep = 8},
+    [CALL_CELL_VERDICT] = {.head = "verdict", .cells = 9, .keep = 7},
 };
 
 static size_t row_count(const void *state)
@@ -40,38 +38,21 @@ static struct id row_id(const void *state, size_t row)
     return call(state, row)->listed->casefile;
 }
 
-static unsigned row_look(const void *state, size_t row)
+static bool row_leads(const void *state, size_t row)
 {
-    return call(state, row)->listed->row.group == RECALL_SAFETY ? LOOK_BOLD : LOOK_PLAIN;
+    return call(state, row)->listed->row.group == RECALL_SAFETY;
 }
 
-static void row_cell(const void *context, size_t at, int column, struct text *out)
+static unsigned row_look(const void *state, size_t row)
 {
-    const struct recall *recall = context;
-    struct call_row *row = call(context, at);
-    const struct case_state *state = lists_call_state(recall->app, &recall->calls, row);
-    char date[DAY_TEXT_SIZE];
+    return row_leads(state, row) ? LOOK_BOLD : LOOK_PLAIN;
+}
 
-    if (column == CASE)
-        text_add(out, row->listed->number);
-    else if (column == NAME)
-        text_addf(out, "%s, %s", state->family, state->given);
-    else if (column == WHY)
-        lists_call_why(row, out);
-    else if (column == LATE)
-        lists_call_late(row, out);
-    else if (column == PHONE)
-        text_add(out, state->phone[0] == '\0' ? "no number" : state->phone);
-    else if (column == CONTACT)
-        text_add(out, day_to_text(state->last_contact, date));
-    else if (column == OUTCOME)
-        text_add(out, lists_call_outcome(recall->app, &recall->calls, row));
-    else if (column == AGAIN)
-        text_add(out, day_to_text(row->listed->again_on, date));
-    else if (column == BOOKED)
-        text_add(out, day_to_text(row->listed->row.booked, date));
-    else
-        lists_verdict(out, state);
+static void row_cell(const void *state, size_t row, int column, struct text *out)
+{
+    const struct recall *recall = state;
+
+    lists_call_cell(recall->app, &recall->calls, call(state, row), (enum call_cell)column, out);
 }
 
 static void read_every(const void *context)
@@ -81,8 +62,8 @@ static void read_every(const void *context)
     (void)lists_recall_states(recall->app, &recall->calls.recalls, NULL);
 }
 
-static const struct list_ops list = {columns, COLUMNS,  row_count, row_cell,
-                                     row_id,  row_look, read_every};
+static const struct list_ops list = {columns, CALL_CELL_COUNT, row_count,  row_cell,
+                                     row_id,  row_look,        read_every, row_leads};
 
 static enum status read_rows(struct ui *ui, void *state, const char *folded, struct error *error)
 {

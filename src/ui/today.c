@@ -71,11 +71,17 @@ static const struct case_state *state_of(const struct today *today, const struct
     return lists_recall_state(today->app, &today->rows.recalls, row->listed);
 }
 
-static unsigned today_look(const void *context, size_t row)
+/* Safety items lead whatever the list is sorted by. */
+static bool today_leads(const void *context, size_t row)
 {
     const struct today *today = context;
 
-    return today->rows.rows[row].listed->row.group == RECALL_SAFETY ? LOOK_BOLD : LOOK_PLAIN;
+    return today->rows.rows[row].listed->row.group == RECALL_SAFETY;
+}
+
+static unsigned today_look(const void *context, size_t row)
+{
+    return today_leads(context, row) ? LOOK_BOLD : LOOK_PLAIN;
 }
 
 static void add_what(const struct today *today, const struct today_row *row, struct text *out)
@@ -155,7 +161,8 @@ static const struct list_ops today_list_ops = {.columns = columns,
                                                .cell = today_cell,
                                                .id = today_id,
                                                .look = today_look,
-                                               .every = today_every};
+                                               .every = today_every,
+                                               .leads = today_leads};
 
 /* ---- reading ---- */
 

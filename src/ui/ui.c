@@ -410,6 +410,8 @@ enum status ui_start(struct ui *ui, struct app *app, struct display *display,
 
     *ui = (struct ui){.app = app, .display = display, .setup = *setup, .menu_at_ms = INT64_MIN / 2};
     ui->grid.plain = display->plain;
+    if (setup->memory_path != NULL)
+        memory_load(&ui->memory, setup->memory_path);
     if (setup->notice != NULL)
         ui_say(ui, "%s", setup->notice);
     enum status status = today_screen.open(ui, NULL, &state, error);

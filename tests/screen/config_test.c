@@ -173,6 +173,39 @@ static void colour(void **state)
     practice_close(&practice);
 }
 
+/* The order of a list comes back at the next start; safety items lead in every order. */
+static void the_order_is_remembered(void **state)
+{
+    struct practice practice = {0};
+    char folder[PATH], state_is[PATH + 32], path[PATH + 32];
+
+    (void)state;
+    practice_open(&practice, "order");
+    snprintf(folder, sizeof folder, "%s/state_%ld", getenv("TMPDIR"), (long)getpid());
+    snprintf(state_is, sizeof state_is, "XDG_STATE_HOME=%s", folder);
+    const char *const more[] = {state_is, NULL};
+    struct screen *screen = practice_screen(&practice, 24, 80, more);
+    assert_true(screen_keys(screen, "*6"));
+    practice_shows(screen, "> C-0004"); /* the longest standing safety item */
+    assert_true(screen_press(screen, "\t"));
+    assert_true(screen_press(screen, "\t"));
+    practice_shows(screen, "name ^");
+    leave(screen);
+    screen = practice_screen(&practice, 24, 80, more);
+    assert_true(screen_keys(screen, "*6"));
+    practice_shows(screen, "name ^");
+    assert_true(screen_press(screen, "\033[H"));
+    assert_true(screen_find(screen, 3, "C-0046 ", NULL)); /* Drizzlecombe: first of the six */
+    assert_true(screen_find(screen, 9, "C-0029 ", NULL)); /* Applewhistle: first of the others */
+    leave(screen);
+    snprintf(path, sizeof path, "%s/springline/lists", folder);
+    assert_int_equal(unlink(path), 0);
+    snprintf(path, sizeof path, "%s/springline", folder);
+    assert_int_equal(rmdir(path), 0);
+    assert_int_equal(rmdir(folder), 0);
+    practice_close(&practice);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -180,6 +213,7 @@ int main(void)
         cmocka_unit_test(the_own_goes_before_the_shared),
         cmocka_unit_test(a_slip_is_told),
         cmocka_unit_test(colour),
+        cmocka_unit_test(the_order_is_remembered),
     };
 
     return cmocka_run_group_tests(tests, NULL, NULL);

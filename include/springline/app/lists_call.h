@@ -48,6 +48,24 @@ void lists_call_title(const struct call_list *list, int cells, struct text *out)
 /* Appends the days: "12 d" behind the window, "!12 d" since a safety item arose; else nothing. */
 void lists_call_late(const struct call_row *row, struct text *out);
 
+/* The columns of the list. */
+enum call_cell {
+    CALL_CELL_CASE,
+    CALL_CELL_NAME,
+    CALL_CELL_WHY,
+    CALL_CELL_LATE,
+    CALL_CELL_PHONE,
+    CALL_CELL_CONTACT,
+    CALL_CELL_OUTCOME, /* reads the case */
+    CALL_CELL_AGAIN,
+    CALL_CELL_BOOKED,
+    CALL_CELL_VERDICT,
+    CALL_CELL_COUNT
+};
+/* Appends one cell of a row. */
+void lists_call_cell(struct app *app, const struct call_list *list, struct call_row *row,
+                     enum call_cell cell, struct text *out);
+
 /* Appends the last verdict, with " r" where it was worked out now. */
 void lists_verdict(struct text *out, const struct case_state *state);
 

@@ -34,6 +34,8 @@ struct list_ops {
     unsigned (*look)(const void *context, size_t row);
     /* The texts of every row are asked for next, to sort by them. NULL: nothing to make ready. */
     void (*every)(const void *context);
+    /* Does the row stand before the others however the list is sorted? NULL: none does. */
+    bool (*leads)(const void *context, size_t row);
 };
 
 enum { LIST_COLUMNS_MAX = 16, LIST_NATURAL = -1, LIST_LUXURY = 4 };
@@ -61,6 +63,11 @@ bool list_refresh(struct list *list);
  * the next column, after the last as given; without regard to case and marks, numbers by their
  * size, what is empty last). False when command is none of them. */
 bool list_command(struct list *list, enum command command);
+
+/* Sorts by a column from now on; LIST_NATURAL: as the screen gives the rows. */
+void list_sort(struct list *list, int column);
+/* The column with this head that can be sorted by; LIST_NATURAL: there is none. */
+int list_column_headed(const struct list *list, const char *head);
 
 /* The selected row of the context; false when the list is empty. */
 bool list_selected(const struct list *list, size_t *row);

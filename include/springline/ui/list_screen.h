@@ -31,6 +31,7 @@ struct list_view {
     struct list list;
     struct editor search;
     struct arena arena; /* the rows; cleared before each reading */
+    bool ordered;       /* the remembered order was brought back */
     struct seat_mark mark;
     bool failed;         /* the last reading failed */
     bool narrowing;      /* during read: nothing but the search changed since the last reading */

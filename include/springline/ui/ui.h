@@ -13,6 +13,7 @@
 #include "springline/app/command.h"
 #include "springline/ui/config.h"
 #include "springline/ui/display.h"
+#include "springline/ui/memory.h"
 #include "springline/ui/panel.h"
 
 enum {
@@ -59,6 +60,7 @@ struct screen_ops {
 struct ui_setup {
     const char *notice;          /* the first message; NULL: none */
     const struct config *config; /* keys of the user's own; NULL: those of the command list */
+    const char *memory_path;     /* where the order of the lists is remembered; NULL: nowhere */
     day (*today)(void *context); /* asked again and again, so that a program left open over midnight
                                     knows the new day; NULL: the app's day stays */
     void *context;
@@ -74,6 +76,7 @@ struct ui {
         void *state;
     } stack[UI_DEPTH_MAX];
     int depth;
+    struct memory memory;
     struct text message; /* stands until the next key */
     struct panel help;
     bool helping;
