@@ -6,6 +6,7 @@
 # ANALYZE=1    gcc -fanalyzer, in build/analyze
 # CC=clang     works as well, in build/clang
 # BUILD=DIR    another build folder
+# LARGE=100000 make bench over a store of so many cases
 # DEPS=skip    install nothing
 # TESTS="..."  only these test files;  ROOMS="base core" only these rooms
 
@@ -159,7 +160,8 @@ SCREEN_LIBS := -lvterm -lutil
 
 .PHONY: all objects tests deps deps-build deps-test deps-lint deps-deep demo demo-run test \
     test-run test-deep deep-sanitizers deep-valgrind deep-analyzer lint lint-format lint-shape \
-    lint-cppcheck lint-tidy lint-man install uninstall clean bench bench-run plain FORCE
+    lint-cppcheck lint-tidy lint-man install uninstall clean bench bench-run bench-large plain \
+    FORCE
 
 all: $(LIB) $(PROGRAM)
 
@@ -191,7 +193,7 @@ test: deps-test
 
 bench: deps-test
 	@$(AGAIN) -s all $(BENCH_PROGRAMS)
-	@$(MAKE) --no-print-directory -s DEPS=skip bench-run
+	@$(MAKE) --no-print-directory -s DEPS=skip $(if $(LARGE),bench-large,bench-run)
 
 test-run: tests
 	@CI="$(CI)" SPRINGLINE_BUILD="$(B)" $(PYTHON) tests/support/run_tests --build "$(B)" \
@@ -229,9 +231,33 @@ bench-run: all $(BENCH_PROGRAMS)
 	    XDG_DATA_HOME="$$PWD/$(BENCH)/data" XDG_STATE_HOME="$$PWD/$(BENCH)/state" \
 	    "$(B)/tests/bench/latency" "$$PWD/$(B)/springline" "$(BENCH)/practice.db" \
 	    "$(BENCH)/rows.txt"; \
-	for program in $(filter-out %/latency,$(BENCH_PROGRAMS)); do \
+	for program in $(filter-out %/latency %/large,$(BENCH_PROGRAMS)); do \
 	    printf '\n%s\n' "$${program##*/}"; "$$program"; \
 	done
+
+# The same over a store of $(LARGE) cases, beside the bars of the budgets: then its lists, its month
+# and a save, beside the sqlite3 shell and the bare inserts. The stores are made in TMPDIR, outside
+# the tree, and removed at the end; 100000 cases take 10 GB there for some minutes.
+bench-large: all $(BENCH_PROGRAMS)
+	@set -eu; umask 077; \
+	place=$$(mktemp -d "$${TMPDIR:-/tmp}/springline-bench.XXXXXX"); \
+	trap 'rm -rf "$$place"' EXIT; trap 'exit 1' HUP INT TERM; \
+	HOME=$$place; XDG_CONFIG_HOME=$$place; XDG_DATA_HOME=$$place; XDG_STATE_HOME=$$place; \
+	SPRINGLINE_BUILD="$(abspath $(B))"; SPRINGLINE_TODAY=$$(cat demo/TODAY); \
+	export HOME XDG_CONFIG_HOME XDG_DATA_HOME XDG_STATE_HOME SPRINGLINE_BUILD SPRINGLINE_TODAY; \
+	run() { store=$$1; shift; "$$SPRINGLINE_BUILD/springline" --store "$$place/$$store" "$$@"; }; \
+	for store in small large; do \
+	    cases=1000; if [ $$store = large ]; then cases=$(LARGE); fi; \
+	    $(PYTHON) tests/bench/make_large "$$place/csv" --cases $$cases; \
+	    run $$store init; run $$store import "$$place/csv" >/dev/null; rm -rf "$$place/csv"; \
+	done; \
+	cp "$$place/large" "$$place/saved"; cp "$$place/large" "$$place/bare"; \
+	run large recall >"$$place/rows.txt"; \
+	"$$SPRINGLINE_BUILD/tests/bench/latency" "$$SPRINGLINE_BUILD/springline" "$$place/large" \
+	    "$$place/rows.txt" large; \
+	printf '\n'; \
+	"$$SPRINGLINE_BUILD/tests/bench/large" "$$place/small" "$$place/large" "$$place/saved" \
+	    "$$place/bare"
 
 # Deep: the whole suite under the sanitizers of gcc, the core and store tests under valgrind, and
 # gcc's analyzer. Valgrind's programs are built without the flags that would hide from it.

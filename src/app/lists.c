@@ -202,14 +202,18 @@ _Static_assert(SAFETY_COUNT == 6, "unread stands for every safety item");
 const struct case_state *lists_recall_state(struct app *app, const struct recall_list *list,
                                             struct listed_recall *row)
 {
-    if (row->row.state == NULL) {
-        struct case_state *state = arena_alloc(list->arena, sizeof *state);
-        if (state == NULL ||
-            store_read_state(app->store, &row->casefile, list->arena, state, NULL) != STATUS_OK)
-            return &unread;
-        row->row.state = state;
-    }
-    return row->row.state;
+    struct case_state read, *state;
+
+    if (row->row.state != NULL)
+        return row->row.state;
+    if (store_read_state(app->store, &row->casefile, list->arena, &read, NULL) != STATUS_OK)
+        return &unread;
+    state = arena_alloc(list->arena, sizeof *state);
+    if (state == NULL)
+        return &unread;
+    *state = read;
+    row->row.state = state;
+    return state;
 }
 
 static int compare_cases(const void *a, const void *b)
