@@ -112,6 +112,78 @@ static void who_waits_stands_behind_in_the_group(void **state)
     close_office(&office);
 }
 
+static const struct case_state *state_of(struct office *office, size_t row)
+{
+    return lists_call_state(&office->kept.app, &office->list, office->list.found[row]);
+}
+
+static size_t states_read(const struct office *office)
+{
+    size_t count = 0;
+
+    for (size_t i = 0; i < office->list.recalls.count; i++)
+        count += office->list.recalls.rows[i]->row.state != NULL;
+    return count;
+}
+
+/* A list of thousands is looked at row by row; a search and a sort look at all of them. */
+static void a_state_is_read_when_its_row_is_looked_at(void **state)
+{
+    struct office office;
+
+    (void)state;
+    open_office(&office, "call_late_states");
+    keep_case(&office, "C-01", "Foxglove", 25, CASE_NEVER);
+    keep_case(&office, "C-02", "Larkspur", 40, 3);
+    keep_case(&office, "C-03", "Bryony", 80, CASE_NEVER);
+    read_list(&office);
+    assert_found(&office, "", "03 02 01");
+    assert_int_equal(states_read(&office), 0);
+    assert_string_equal(state_of(&office, 1)->family, "Larkspur");
+    assert_int_equal(state_of(&office, 1)->again_on, office.list.found[1]->listed->again_on);
+    assert_ptr_equal(state_of(&office, 1), state_of(&office, 1));
+    assert_int_equal(states_read(&office), 1);
+    assert_found(&office, "bryony", "03");
+    assert_int_equal(states_read(&office), 3);
+    assert_string_equal(state_of(&office, 0)->family, "Bryony");
+    close_office(&office);
+}
+
+/* Another seat took the case away after the list was read. Nothing that is shown may pass for what
+ * was known of it: no name, no number to dial, no day. */
+static void a_state_that_has_gone_is_not_made_up(void **state)
+{
+    struct office office;
+    struct id gone;
+
+    (void)state;
+    open_office(&office, "call_gone");
+    keep_case(&office, "C-01", "Foxglove", 25, CASE_NEVER);
+    keep_case(&office, "C-02", "Larkspur", 40, 3);
+    read_list(&office);
+    assert_found(&office, "", "02 01");
+    gone = office.list.found[0]->listed->casefile;
+    struct store *store = office.kept.app.store;
+    struct store_request request = {.id = store_new_id(store), .command = "undo"};
+    assert_int_equal(store_begin(store, &request, &office.error), STATUS_OK);
+    assert_int_equal(store_drop_state(store, &gone, &office.error), STATUS_OK);
+    assert_int_equal(store_commit(store, &office.error), STATUS_OK);
+
+    const struct case_state *unread = state_of(&office, 0);
+    assert_string_equal(unread->family, "?");
+    assert_string_equal(unread->phone, "?");
+    assert_int_equal(unread->last_seen, DAY_NONE);
+    assert_int_equal(unread->last_verdict, 0);
+    assert_string_equal(lists_call_outcome(&office.kept.app, &office.list, office.list.found[0]),
+                        "?");
+    assert_int_equal(lists_recall_states(&office.kept.app, &office.list.recalls, &office.error),
+                     STATUS_OK);
+    assert_int_equal(states_read(&office), 1);
+    assert_found(&office, "larkspur", "");
+    assert_found(&office, "foxglove", "01");
+    close_office(&office);
+}
+
 static void a_search_knows_groups_numbers_and_people(void **state)
 {
     struct office office;
@@ -309,6 +381,8 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(who_waits_stands_behind_in_the_group),
+        cmocka_unit_test(a_state_is_read_when_its_row_is_looked_at),
+        cmocka_unit_test(a_state_that_has_gone_is_not_made_up),
         cmocka_unit_test(a_search_knows_groups_numbers_and_people),
         cmocka_unit_test(what_the_desk_needs_is_told),
         cmocka_unit_test(words_of_a_search),

@@ -268,6 +268,34 @@ static int search(struct kept_store *kept, const char *folded, int most)
     return seen.count;
 }
 
+/* The same by the case's key, its texts in the arena; of a case without one there is none. */
+static void one_state_by_its_case(struct kept_store *kept, const struct case_state *wanted)
+{
+    struct arena arena = {0};
+    struct case_state got;
+    struct id nobody = {{9}};
+
+    assert_int_equal(STATUS_OK,
+                     store_read_state(kept->store, &wanted->casefile, &arena, &got, &kept->error));
+    nothing_is_left_open(kept);
+    struct case_state same = *wanted;
+    assert_string_equal(wanted->number, got.number);
+    assert_string_equal(wanted->family, got.family);
+    assert_string_equal(wanted->given, got.given);
+    assert_string_equal(wanted->phone, got.phone);
+    assert_string_equal(wanted->clinician, got.clinician);
+    same.number = got.number;
+    same.family = got.family;
+    same.given = got.given;
+    same.phone = got.phone;
+    same.clinician = got.clinician;
+    assert_memory_equal(&same, &got, sizeof got);
+    assert_int_equal(STATUS_NOT_FOUND,
+                     store_read_state(kept->store, &nobody, &arena, &got, &kept->error));
+    nothing_is_left_open(kept);
+    arena_release(&arena);
+}
+
 static void states_come_back_whole(void **state)
 {
     struct kept_store kept;
@@ -298,6 +326,7 @@ static void states_come_back_whole(void **state)
     assert_int_equal(1, seen.count);
     assert_int_equal(20630, seen.booked);
     assert_string_equal(wanted.family, seen.family);
+    one_state_by_its_case(&kept, &wanted);
     wanted.number = seen.last.number; /* texts compared above */
     wanted.family = seen.last.family;
     wanted.given = seen.last.given;

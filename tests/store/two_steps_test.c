@@ -4,6 +4,7 @@
 #include <stdarg.h>
 #include <stddef.h>
 #include <stdint.h>
+#include <stdio.h>
 #include <string.h>
 
 #include <cmocka.h>
@@ -41,12 +42,15 @@ static enum status count_draft(void *context, const struct draft *draft, struct 
 
 struct first_screen {
     int states, bookings, drafts;
+    char number[16]; /* of the state of the newest case */
     int64_t sequence;
 };
 
 static void read_first(struct kept_store *kept, day on, struct first_screen *seen)
 {
     uint8_t hash[32];
+    struct arena arena = {0};
+    struct case_state state;
 
     memset(seen, 0, sizeof *seen);
     (void)store_data_version(kept->store);
@@ -57,6 +61,10 @@ static void read_first(struct kept_store *kept, day on, struct first_screen *see
                                                    &kept->error));
     assert_int_equal(STATUS_OK, store_each_draft(kept->store, "tester", count_draft, &seen->drafts,
                                                  &kept->error));
+    assert_int_equal(STATUS_OK, store_read_state(kept->store, &kept->records[RECORD_CASEFILE],
+                                                 &arena, &state, &kept->error));
+    snprintf(seen->number, sizeof seen->number, "%s", state.number);
+    arena_release(&arena);
 }
 
 /* A store with rows of every kind, a state and a draft; *on is the day of its booking. */
@@ -106,6 +114,8 @@ static void a_first_screen_reads_as_from_a_whole_store(void **state)
     assert_int_equal(whole.bookings, first.bookings);
     assert_int_equal(whole.drafts, first.drafts);
     assert_int_equal(whole.sequence, first.sequence);
+    assert_string_equal("C-1", whole.number);
+    assert_string_equal("C-1", first.number);
     kept_close(&kept);
 }
 
