@@ -91,7 +91,7 @@ static void add_case(struct page_sheet *sheet, const struct listed_audit *listed
     audit_view_why(listed, &line);
     wrap(sheet, indent, &line);
     text_add(&line, "In the month: ");
-    audit_add_counts(&line, &listed->row, false);
+    audit_add_counts(&line, &listed->row);
     text_add(&line, ". ");
     add_rest(&line, &listed->row);
     wrap(sheet, indent, &line);

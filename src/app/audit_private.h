@@ -13,9 +13,8 @@ const char *audit_source(enum source source);
 void audit_add_days(struct text *out, enum source source, int32_t met, int32_t known);
 /* "-14 points against the month before", of a row that has a change. */
 void audit_add_change(struct text *out, const struct audit_row *row);
-/* "visits 1, holds 0, ...", with the unknown days and the change; without zeros those counts that
- * are 0 are left out. */
-void audit_add_counts(struct text *out, const struct audit_row *row, bool zeros);
+/* "visits 1, holds 2, ...", with the unknown days and the change. Counts of 0 are left out. */
+void audit_add_counts(struct text *out, const struct audit_row *row);
 
 /* "2026-09-30 to 2026-10-27, 28 days with a trainer: LOW, 11 of 28 days met ...". */
 void audit_add_period(struct text *out, const struct wear_period *period);

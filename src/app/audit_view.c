@@ -249,23 +249,23 @@ void audit_add_change(struct text *out, const struct audit_row *row)
               points == 1 || points == -1 ? "point" : "points");
 }
 
-static void add_count(struct text *out, const char *name, int32_t count, bool zeros)
+static void add_count(struct text *out, const char *name, int32_t count)
 {
-    if (count > 0 || zeros)
+    if (count > 0)
         text_addf(out, ", %s %" PRId32, name, count);
 }
 
-void audit_add_counts(struct text *out, const struct audit_row *row, bool zeros)
+void audit_add_counts(struct text *out, const struct audit_row *row)
 {
     text_addf(out, "visits %" PRId32, row->visits);
-    add_count(out, "holds", row->holds, zeros);
-    add_count(out, "reductions", row->reductions, zeros);
-    add_count(out, "rests", row->rests, zeros);
-    add_count(out, "overrides", row->overrides, zeros);
-    add_count(out, "missed", row->missed, zeros);
-    add_count(out, "short run", row->short_run, zeros);
+    add_count(out, "holds", row->holds);
+    add_count(out, "reductions", row->reductions);
+    add_count(out, "rests", row->rests);
+    add_count(out, "overrides", row->overrides);
+    add_count(out, "missed", row->missed);
+    add_count(out, "short run", row->short_run);
     if ((row->group == AUDIT_BELOW || row->group == AUDIT_MEETING) &&
-        (zeros || row->days_known < row->days_asked))
+        row->days_known < row->days_asked)
         text_addf(out, ", unknown %d %% of the days", whole(row->unknown_share));
     if (row->has_change) {
         text_add(out, ", ");
@@ -279,7 +279,7 @@ void audit_view_tell(const struct listed_audit *listed, struct text *out)
     if (listed->clinician[0] != '\0')
         text_addf(out, " (%s)", listed->clinician);
     text_add(out, ": ");
-    audit_add_counts(out, &listed->row, true);
+    audit_add_counts(out, &listed->row);
     text_add(out, ".");
     if (audit_view_unsure(listed))
         text_add(out, " ? The 95 % interval still reaches the minimum.");

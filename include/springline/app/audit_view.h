@@ -73,7 +73,7 @@ bool audit_view_unsure(const struct listed_audit *listed);
 /* Appends why the row stands in its group, in sentences: the days, the minimum, the interval, what
  * is unsure or may read too mild. */
 void audit_view_why(const struct listed_audit *listed, struct text *out);
-/* Appends who, every count of the row, and what its signs say. */
+/* Appends who, the visits and every other count above 0, and what the signs of the row say. */
 void audit_view_tell(const struct listed_audit *listed, struct text *out);
 
 /* The month at a glance: how many below (low), unknown, not seen, meeting, and the month before;
