@@ -29,6 +29,17 @@ static bool safety_stands(const struct history *history, day on)
     return false;
 }
 
+/* The contact happens on the treatment date: where that one is fixed (a trial, a test), at the
+ * clock's time of it. Else it would lie after today, or before the visits of the trial. */
+static instant contact_moment(const struct app *app)
+{
+    instant now = store_instant(app->store);
+
+    if (!app->today_fixed)
+        return now;
+    return now + ((instant)app->today - instant_day(now)) * SECONDS_OF_DAY;
+}
+
 static enum status prepare_contact(struct app *app, struct form *form, struct error *error)
 {
     struct contact_kept *kept = arena_alloc(&form->arena, sizeof *kept);
@@ -38,7 +49,7 @@ static enum status prepare_contact(struct app *app, struct form *form, struct er
     kept->safety = safety_stands(&form->history, app->today);
     form_inner(form)->kept = kept;
     form_put_new(form, 0);
-    form_now(form, 0)->contact.at = store_instant(app->store);
+    form_now(form, 0)->contact.at = contact_moment(app);
     form_now(form, 0)->contact.by = form_by(app, form);
     return STATUS_OK;
 }

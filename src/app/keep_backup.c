@@ -86,7 +86,6 @@ static enum status any_case(struct app *app, bool *any, struct error *error)
 
 enum status keep_stale(struct app *app, struct text *out, struct error *error)
 {
-    enum { DAY_SECONDS = 24 * 60 * 60 };
     instant made = INSTANT_NONE;
     bool any;
 
@@ -95,7 +94,7 @@ enum status keep_stale(struct app *app, struct text *out, struct error *error)
     if (status != STATUS_OK && !never)
         return status;
     /* The age of a file goes by the real clock, not by the day of treatment. */
-    int64_t days = never ? 0 : (store_instant(app->store) - made) / DAY_SECONDS;
+    int64_t days = never ? 0 : (store_instant(app->store) - made) / SECONDS_OF_DAY;
     if (!never && days < KEEP_STALE_DAYS)
         return STATUS_OK;
     status = any_case(app, &any, error);

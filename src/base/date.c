@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "springline/base/date.h"
 
-enum { FIRST_YEAR = 1800, LAST_YEAR = 2999, MINUTES_OF_DAY = 24 * 60, SECONDS_OF_DAY = 86400 };
+enum { FIRST_YEAR = 1800, LAST_YEAR = 2999, MINUTES_OF_DAY = 24 * 60 };
 
 /* a / b rounded towards minus infinity, b > 0. */
 static int64_t floor_divide(int64_t a, int64_t b)

@@ -50,6 +50,26 @@ static void a_contact_alone_clears_nothing(void **state)
     form_bench_close(&bench);
 }
 
+/* In a trial the date is fixed and the clock goes on: the contact is of the trial's day. */
+static void a_contact_is_of_the_fixed_date(void **state)
+{
+    struct form_bench bench = {0};
+
+    (void)state;
+    unseen(&bench, "desk_fixed");
+    bench.kept.app.today_fixed = true;
+    bench.kept.now += (instant)6 * SECONDS_OF_DAY;
+    form_bench_open(&bench, FORM_CONTACT);
+    form_bench_fill(&bench, "channel", "");
+    form_bench_fill(&bench, "outcome", "left-word");
+    form_bench_fill(&bench, "call again on", "0602");
+    form_bench_save(&bench, "");
+    const struct contact *contact = &form_bench_history(&bench)->contacts[0];
+    assert_int_equal(instant_day(contact->at), bench.maker.today);
+    assert_int_equal(instant_day(contact->head.recorded_at), bench.maker.today + 6);
+    form_bench_close(&bench);
+}
+
 static void a_clinician_sets_it_aside_with_a_reason(void **state)
 {
     struct form_bench bench = {0};
@@ -317,6 +337,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(a_contact_alone_clears_nothing),
+        cmocka_unit_test(a_contact_is_of_the_fixed_date),
         cmocka_unit_test(a_clinician_sets_it_aside_with_a_reason),
         cmocka_unit_test(what_was_typed_goes_with_the_outcome),
         cmocka_unit_test(without_a_safety_item_none_is_asked_about),

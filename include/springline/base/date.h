@@ -17,7 +17,7 @@ typedef int64_t instant;
 #define DAY_NONE     INT32_MIN /* not recorded */
 #define INSTANT_NONE INT64_MIN /* not recorded */
 
-enum { DAY_TEXT_SIZE = 11, INSTANT_TEXT_SIZE = 21, MONTH_TEXT_SIZE = 8 };
+enum { DAY_TEXT_SIZE = 11, INSTANT_TEXT_SIZE = 21, MONTH_TEXT_SIZE = 8, SECONDS_OF_DAY = 86400 };
 
 /* The day of a civil date; DAY_NONE when there is no such date (30 February, month 13,
  * year < 1800 or > 2999). */
