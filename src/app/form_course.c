@@ -260,7 +260,7 @@ static const struct form_item passive_items[] = {
     {OUT_EXPANDER, "which_arch", "arch", "The arch whose expander stays in passively.", NULL,
      ITEM_FIRST},
     {OUT_EXPANDER, "passive_on", "passive from", "Day from which the expander only holds.", NULL,
-     ITEM_REQUIRED | ITEM_TODAY},
+     ITEM_REQUIRED},
 };
 const struct form_template form_template_passive = {
     .kind = FORM_PASSIVE,

@@ -5,7 +5,7 @@
  */
 #include "form_fit.h"
 
-#include <stdio.h>
+#include <string.h>
 
 #include "form_templates.h"
 #include "springline/core/tooth.h"
@@ -149,8 +149,25 @@ static void follow_missing(struct app *app, struct form *form)
     for (size_t i = 0; i < sizeof health / sizeof health[0]; i++)
         form_skip(form, FIT_CASE, health[i], asked);
     form_demand_health(form, asking);
-    form_offer_day(form, FIT_CASE, "asked_on", asking ? app->today : DAY_NONE);
-    form_skip(form, FIT_TRAINER, "issued_on", wear_trainer_current(&form->history, app->today));
+    bool current = wear_trainer_current(&form->history, app->today);
+    form_make_answer(form, FIT_TRAINER, "handed_over");
+    form_skip(form, FIT_TRAINER, "handed_over", current);
+    form_skip(form, FIT_TRAINER, "issued_on", current);
+}
+
+/* Was a field of the expander filled otherwise than by taking what the sheet offers? */
+static bool own_entry(const struct form *form)
+{
+    const struct form_inner *inner = form_inner(form);
+
+    for (int i = 0; i < form->field_count; i++) {
+        const struct form_field *field = &form->fields[i];
+        if (inner->slot_of[i] == FIT_EXPANDER && inner->bound[i] != NULL && field->filled &&
+            strcmp(field->entered, field->if_empty) != 0 &&
+            strcmp(field->shown, field->if_empty) != 0)
+            return true;
+    }
+    return false;
 }
 
 static void follow_fit(struct app *app, struct form *form)
@@ -161,7 +178,8 @@ static void follow_fit(struct app *app, struct form *form)
     follow_fitted(form);
     follow_plan(form);
     follow_missing(app, form);
-    slots[FIT_EXPANDER].write = slots[FIT_EXPANDER].present || form_filled(form, FIT_EXPANDER);
+    /* What was only offered makes no expander: nobody planned it. */
+    slots[FIT_EXPANDER].write = slots[FIT_EXPANDER].present || own_entry(form);
     slots[FIT_TRAINER].write = form_filled(form, FIT_TRAINER);
 }
 
@@ -192,13 +210,35 @@ static enum entry check_teeth(const struct expander *expander, char sentence[200
     return form_say(sentence, ENTRY_REFUSED, "%.190s", error.sentence);
 }
 
+/* The answer stands as a day at once: in a draft that is found again later it must not move. */
+static enum entry enter_handed_over(struct app *app, struct form *form, int index,
+                                    char sentence[200])
+{
+    int issued_on = form_index(form, FIT_TRAINER, "issued_on");
+    const struct form_field *field = &form->fields[index];
+    enum entry entry = form_take_choice(form, index, sentence);
+    char today[DAY_TEXT_SIZE], unsaid[200];
+
+    if (entry != ENTRY_TAKEN)
+        return entry;
+    bool yes = strcmp(field->shown, word_text(&words_answer, ANSWER_YES)) == 0;
+    bool no = strcmp(field->shown, word_text(&words_answer, ANSWER_NO)) == 0;
+    bool filled = form->fields[issued_on].filled;
+    if (yes && !filled)
+        return form_enter(app, form, issued_on, day_to_text(app->today, today), sentence);
+    if (no && filled && form_now(form, FIT_TRAINER)->trainer.issued_on == app->today)
+        (void)form_enter(app, form, issued_on, "", unsaid);
+    return ENTRY_TAKEN;
+}
+
 static enum entry enter_fit(struct app *app, struct form *form, int index, char sentence[200])
 {
     const struct expander *expander = &form_now(form, FIT_EXPANDER)->expander;
 
-    (void)app;
     if (index == form_index(form, FIT_EXPANDER, "which_arch"))
         return form_take_choice(form, index, sentence);
+    if (index == form_index(form, FIT_TRAINER, "handed_over"))
+        return enter_handed_over(app, form, index, sentence);
     if (index == form_index(form, FIT_EXPANDER, "loop_right_mm"))
         return ask_loop(expander->loop_right, sentence);
     if (index == form_index(form, FIT_EXPANDER, "loop_left_mm"))
@@ -209,6 +249,19 @@ static enum entry enter_fit(struct app *app, struct form *form, int index, char 
 }
 
 /* ---- saving ---- */
+
+/* A sheet walked through without an entry must not say that something was saved. */
+static enum status check_fit(struct app *app, struct form *form, int *index, struct error *error)
+{
+    (void)app;
+    for (int i = 0; i < FORM_SLOTS; i++) {
+        if (form_slot_written(&form_inner(form)->slots[i]))
+            return STATUS_OK;
+    }
+    return form_refuse(form, FIT_EXPANDER, "separators_on", index, error,
+                       "Nothing was entered but what the sheet offers: enter a day, or a value of "
+                       "your own; Esc leaves without saving.");
+}
 
 /* Did one of the steps happen today, by this sheet? Then the child is here. */
 static bool here_today(const struct app *app, const struct form *form)
@@ -288,10 +341,11 @@ static const struct form_item fit_items[] = {
      "still missing", 0},
     FORM_HEALTH_ITEMS,
     {FIT_CASE, "asked_on", "asked on", "Day on which the family was asked.", NULL, 0},
+    {FIT_TRAINER, "handed_over", "trainer handed over today",
+     "No trainer is current now: was one handed over today?", "trainer", 0},
     {FIT_TRAINER, "issued_on", "trainer issued on",
-     "Day the trainer was handed over; no trainer is current "
-     "now.",
-     "trainer", ITEM_TODAY},
+     "Day the trainer was handed over; empty: it was not, and every activation waits for it.", NULL,
+     0},
 };
 const struct form_template form_template_fit = {
     .kind = FORM_FIT,
@@ -303,6 +357,7 @@ const struct form_template form_template_fit = {
               RECORD_KIND_COUNT},
     .prepare = prepare_fit,
     .follow = follow_fit,
+    .check = check_fit,
     .warn = form_fit_warn,
     .append = append_fit,
     .beside = beside_fit,

@@ -192,7 +192,7 @@ static enum status warn_questions(struct app *app, struct form *form, struct are
 
 static const struct form_item questions_items[] = {
     {0, "asked_on", "asked on", "Day on which the family was asked.", NULL,
-     ITEM_REQUIRED | ITEM_TODAY | ITEM_FIRST},
+     ITEM_REQUIRED | ITEM_FIRST},
     FORM_HEALTH_ITEMS,
 };
 const struct form_template form_template_questions = {

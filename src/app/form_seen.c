@@ -50,12 +50,8 @@ static void follow_check_arch(struct app *app, struct form *form)
 
 static void follow_check(struct app *app, struct form *form)
 {
-    enum stage stage = course_stage(&form->history, app->today);
-    bool settled = stage == STAGE_RETENTION || stage == STAGE_STABILITY;
-
+    /* Not offered: a child seen ends a safety item, so somebody has to say what was looked at. */
     form_leave(form, CHECK_VISIT, "kind", 1U << VISIT_CHECK | 1U << VISIT_STABILITY);
-    form_offer_word(form, CHECK_VISIT, "kind", &words_visit_kind,
-                    settled ? VISIT_STABILITY : VISIT_CHECK);
     form_offer_word(form, CHECK_VISIT, "arch", &words_arch,
                     (int)form_only_arch(&form->history, app->today, false));
     follow_check_arch(app, form);

@@ -50,7 +50,8 @@ static void follow_trainer(struct app *app, struct form *form)
     bool issues = !current || form_answered(form, TRAINER_NEW, "replaced") == ANSWER_YES;
     form_skip(form, TRAINER_NEW, "issued_on", !issues);
     form_demand(form, TRAINER_NEW, "issued_on", issues);
-    form_offer_day(form, TRAINER_NEW, "issued_on", issues ? app->today : DAY_NONE);
+    /* Offered to who said that one was handed over; else Enter alone would end a hold. */
+    form_offer_day(form, TRAINER_NEW, "issued_on", issues && current ? app->today : DAY_NONE);
     slots[TRAINER_OLD].write = current;
     slots[TRAINER_NEW].write = issues && form_filled(form, TRAINER_NEW);
 }

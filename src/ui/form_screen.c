@@ -146,6 +146,15 @@ static void field_back(struct ui *ui, struct form_view *view)
         ui_say(ui, "This is the first field. Esc leaves the form.");
 }
 
+/* From the last field to the review; an offer there is taken by Enter, never by paging past it. */
+static void leave_last(struct ui *ui, struct form_view *view)
+{
+    if (view->enter.editor.length > 0 || focused(view)->entered[0] != '\0')
+        accept(ui, view);
+    else if (!stays_open(ui, view))
+        form_ask_review(ui, view);
+}
+
 /* As many fields on or back as a page has, behind the last one to the review; what is missing on
  * the way is asked for there. */
 static void turn_page(struct ui *ui, struct form_view *view, int direction)
@@ -153,7 +162,7 @@ static void turn_page(struct ui *ui, struct form_view *view, int direction)
     int index = view->focus;
 
     if (direction > 0 && form_step(&view->form, index, 1) == view->form.field_count) {
-        accept(ui, view);
+        leave_last(ui, view);
         return;
     }
     if (!form_view_keep(ui, view) && direction > 0)

@@ -83,7 +83,7 @@ static void another_case_of_the_patient(void **state)
 
 static void answer(struct form_bench *bench, const char *nickel, const char *medical)
 {
-    form_bench_fill(bench, "asked on", "");
+    form_bench_fill(bench, "asked on", "0601");
     form_bench_fill(bench, "nickel allergy", nickel);
     form_bench_fill(bench, "latex allergy", "no");
     form_bench_fill(bench, "bleeding, heart condition", medical);

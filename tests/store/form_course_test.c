@@ -71,7 +71,8 @@ static void a_lost_trainer_is_replaced_in_one_form(void **state)
     bench.kept.app.today++; /* none current: only the day of a new one */
     form_bench_open(&bench, FORM_TRAINER);
     assert_null(form_bench_field(&bench, "ended on"));
-    form_bench_fill(&bench, "issued on", "");
+    assert_string_equal(form_bench_field(&bench, "issued on")->if_empty, ""); /* ends a hold */
+    form_bench_fill(&bench, "issued on", "0602");
     form_bench_save(&bench, "");
     assert_int_equal(form_bench_history(&bench)->trainer_count, 3);
     form_bench_close(&bench);
@@ -224,7 +225,8 @@ static void left_in_passively_is_retention(void **state)
     (void)state;
     typical(&bench, "course_passive");
     form_bench_open(&bench, FORM_PASSIVE);
-    form_bench_fill(&bench, "passive from", "");
+    assert_string_equal(form_bench_field(&bench, "passive from")->if_empty, "");
+    form_bench_fill(&bench, "passive from", "0601");
     form_bench_says(&bench, "no further activation is meant");
     form_bench_says(&bench, "The upper arch is then in: retention.");
     form_bench_save(&bench, "");
@@ -244,9 +246,9 @@ static void a_check_needs_no_expander(void **state)
     case_booking(&bench.maker, 0, BOOKING_ASSESSMENT, BOOKED_STANDING);
     form_bench_keep(&bench, "course_check");
     form_bench_open(&bench, FORM_CHECK);
-    assert_string_equal(form_bench_field(&bench, "kind")->if_empty, "check");
+    assert_string_equal(form_bench_field(&bench, "kind")->if_empty, "");
     assert_int_equal(form_bench_type(&bench, "kind", "1"), ENTRY_REFUSED); /* an activation */
-    form_bench_fill(&bench, "kind", "");
+    form_bench_fill(&bench, "kind", "check");
     form_bench_fill(&bench, "date", "");
     assert_null(form_bench_field(&bench, "tissue")); /* findings belong to an arch */
     form_bench_fill(&bench, "arch", "upper");
@@ -269,7 +271,7 @@ static void a_check_needs_no_expander(void **state)
     form_bench_close(&bench);
 }
 
-static void a_stability_check_is_offered_after_retention(void **state)
+static void a_stability_check_follows_retention(void **state)
 {
     struct form_bench bench = {0};
 
@@ -279,8 +281,8 @@ static void a_stability_check_is_offered_after_retention(void **state)
     bench.maker.expanders[0].out_reason = OUT_TARGET;
     form_bench_keep(&bench, "course_stability");
     form_bench_open(&bench, FORM_CHECK);
-    assert_string_equal(form_bench_field(&bench, "kind")->if_empty, "stability");
-    form_bench_fill(&bench, "kind", "");
+    assert_string_equal(form_bench_field(&bench, "kind")->if_empty, "");
+    form_bench_fill(&bench, "kind", "stability");
     form_bench_fill(&bench, "date", "");
     form_bench_fill(&bench, "arch", "");
     form_bench_fill(&bench, "width mm", "39.50");
@@ -366,7 +368,7 @@ int main(void)
         cmocka_unit_test(of_two_arches_one_is_chosen),
         cmocka_unit_test(left_in_passively_is_retention),
         cmocka_unit_test(a_check_needs_no_expander),
-        cmocka_unit_test(a_stability_check_is_offered_after_retention),
+        cmocka_unit_test(a_stability_check_follows_retention),
         cmocka_unit_test(a_missed_visit_ends_its_booking),
         cmocka_unit_test(an_activation_given_elsewhere_may_lack_its_amounts),
     };

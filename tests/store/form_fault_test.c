@@ -53,7 +53,7 @@ static const struct typed fit_typed[] = {{"arch", "2"},
                                          {"bleeding, heart condition", "0"},
                                          {"asthma or epilepsy", "0"},
                                          {"braces or loose molars", "0"},
-                                         {"asked on", ""}};
+                                         {"asked on", "0601"}};
 static const struct typed correct_typed[] = {
     {"width mm", "40.5"}, {"method", "2"}, {"measured by", "Pia Lanternhouse"}};
 static const struct typed out_typed[] = {{"taken out on", ""},  {"why it came out", "2"},

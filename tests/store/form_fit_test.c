@@ -99,8 +99,11 @@ static void a_fit_is_filled_over_three_visits(void **state)
     form_bench_fill(&bench, "consent on", "2026-06-02");
     answer_health(&bench);
     form_bench_refused(&bench, "asked on"); /* five answers need their day */
-    form_bench_fill(&bench, "asked on", "");
-    form_bench_fill(&bench, "trainer issued on", "");
+    assert_string_equal(form_bench_field(&bench, "asked on")->if_empty, ""); /* nobody asked yet */
+    form_bench_fill(&bench, "asked on", "0610");
+    assert_string_equal(form_bench_field(&bench, "trainer issued on")->if_empty, "");
+    form_bench_fill(&bench, "trainer handed over today", "1");
+    assert_string_equal(form_bench_field(&bench, "trainer issued on")->shown, "2026-06-10");
     form_bench_says(&bench, "Separators in for 9 days; the practice's are 7 days.");
     form_bench_says(&bench,
                     "Before an activation: not fitted, a fit check is missing or failed, no "
@@ -112,6 +115,7 @@ static void a_fit_is_filled_over_three_visits(void **state)
     form_bench_fill(&bench, "arch", "");
     assert_null(form_bench_field(&bench, "nickel allergy"));    /* asked already */
     assert_null(form_bench_field(&bench, "trainer issued on")); /* a trainer is current */
+    assert_null(form_bench_field(&bench, "trainer handed over today"));
     form_bench_fill(&bench, "fitted on", "0617");
     assert_string_equal(form_bench_field(&bench, "wire mm")->if_empty, "0.70");
     form_bench_fill(&bench, "wire mm", "");
@@ -248,6 +252,36 @@ static void a_refit_takes_the_plan_and_nothing_measured(void **state)
     form_bench_close(&bench);
 }
 
+/* Enter alone, down the whole sheet, records nothing and permits nothing. */
+static void what_is_only_offered_is_not_saved(void **state)
+{
+    struct form_bench bench = {0};
+
+    (void)state;
+    begin_bare(&bench, "fit_offered");
+    form_bench_open(&bench, FORM_FIT);
+    for (int i = bench.form.first; i < bench.form.field_count; i = form_step(&bench.form, i, 1)) {
+        enum entry entry = form_enter(&bench.kept.app, &bench.form, i, "", bench.sentence);
+        assert_int_equal(entry, ENTRY_TAKEN);
+    }
+    assert_string_equal(form_bench_field(&bench, "teeth")->shown, "16-26");
+    form_bench_refused(&bench, "Nothing was entered but what the sheet offers");
+    form_bench_fill(&bench, "trainer handed over today", "1"); /* a change of mind leaves no day */
+    form_bench_fill(&bench, "trainer handed over today", "0");
+    assert_false(form_bench_field(&bench, "trainer issued on")->filled);
+    form_bench_refused(&bench, "Nothing was entered");
+    form_bench_fill(&bench, "trainer issued on", "0530"); /* another day is no answer of today */
+    form_bench_fill(&bench, "trainer handed over today", "0");
+    form_bench_save(&bench, "");
+    const struct history *history = form_bench_history(&bench);
+    assert_int_equal(history->expander_count, 0); /* nobody planned one */
+    assert_int_equal(history->trainer_count, 1);
+    assert_int_equal(history->trainers[0].issued_on, bench.maker.today - 2);
+    assert_int_equal(history->casefile->consent_on, DAY_NONE);
+    assert_int_equal(history->casefile->asked_on, DAY_NONE);
+    form_bench_close(&bench);
+}
+
 /* A sheet without its fit checks permits nothing, whatever else is good. */
 static void a_sheet_without_checks_holds(void **state)
 {
@@ -306,6 +340,7 @@ int main(void)
         cmocka_unit_test(the_lower_arch_follows_and_early_is_told),
         cmocka_unit_test(an_expander_in_place_is_completed_not_doubled),
         cmocka_unit_test(a_refit_takes_the_plan_and_nothing_measured),
+        cmocka_unit_test(what_is_only_offered_is_not_saved),
         cmocka_unit_test(a_sheet_without_checks_holds),
         cmocka_unit_test(a_fit_of_today_keeps_the_booking),
     };

@@ -454,6 +454,23 @@ static void a_small_screen_follows_the_focus(void **state)
     desk_close(&desk);
 }
 
+/* An offer is taken by Enter; who pages past the last field did not look at it. */
+static void paging_takes_no_offer(void **state)
+{
+    struct desk desk;
+
+    (void)state;
+    open_form(&desk, "form_paging", COMMAND_TO_TRAINER);
+    desk_keys(&desk, "<Enter>11"); /* ended today, lost, replaced */
+    assert_shows(&desk, "Enter alone: 2026-06-01");
+    desk_keys(&desk, "<PageDown>");
+    assert_false(desk_shows(&desk, "Enter or 1 saves"));
+    assert_shows(&desk, "it is needed here");
+    desk_keys(&desk, "<Enter>");
+    assert_shows(&desk, "Enter or 1 saves");
+    desk_close(&desk);
+}
+
 static void a_fit_sheet_is_filled(void **state)
 {
     struct desk desk;
@@ -513,6 +530,7 @@ int main(void)
         cmocka_unit_test(a_withdrawal_asks_for_its_reason_only),
         cmocka_unit_test(a_paste_is_text),
         cmocka_unit_test(a_small_screen_follows_the_focus),
+        cmocka_unit_test(paging_takes_no_offer),
         cmocka_unit_test(a_fit_sheet_is_filled),
     };
 
