@@ -12,6 +12,15 @@ static const int stability_months[] = {1, 3, 6, 12};
  * of our own (standing S), no source. */
 enum { CHECK_WINDOW_DAYS = 14 };
 
+/* Of two windows the one that closes first, as the rules choose between theirs: so that a case is
+ * overdue as soon as one arch is. */
+static bool earlier(struct course_window a, struct course_window b)
+{
+    if (a.from == DAY_NONE || b.from == DAY_NONE)
+        return a.from != DAY_NONE;
+    return a.to < b.to || (a.to == b.to && a.from < b.from);
+}
+
 static struct course_window days_after(day from, int32_t first_days, int32_t last_days)
 {
     return (struct course_window){from + first_days, from + last_days};
@@ -99,8 +108,8 @@ static bool stability_seen(const struct history *history, enum arch arch, day fr
 
 /* The end of retention until a visit on or after it; then the first stability check not yet made.
  * An expander left in beyond its retention holds the teeth, so checks count from its removal. */
-static struct course_window retention_due(const struct history *history,
-                                          const struct expander *expander, day newest)
+static struct course_window retained_due(const struct history *history,
+                                         const struct expander *expander, day newest)
 {
     day end = course_retention_end(history, expander, newest);
     day seen = course_arch_last_seen(history, expander->arch);
@@ -115,6 +124,22 @@ static struct course_window retention_due(const struct history *history,
             return days_after(check, 0, CHECK_WINDOW_DAYS);
     }
     return nothing_due;
+}
+
+/* While the expander is still in place somebody looks at it as often as at a rest, long before it
+ * becomes a safety item. */
+static struct course_window retention_due(const struct history *history,
+                                          const struct expander *expander, day newest)
+{
+    struct course_window window = retained_due(history, expander, newest);
+
+    if (course_reached(expander->out_on, newest))
+        return window;
+    day seen = course_arch_last_seen(history, expander->arch);
+    struct course_window look = days_after(seen > expander->fitted_on ? seen : expander->fitted_on,
+                                           history->protocol->recheck_rest_min_days,
+                                           history->protocol->recheck_rest_max_days);
+    return earlier(look, window) ? look : window;
 }
 
 static struct course_window arch_due(const struct history *history, enum arch arch, day newest)
@@ -164,13 +189,28 @@ static day set_by_person(const struct history *history)
     return next;
 }
 
-/* Of two windows the one that closes first, as the rules choose between theirs: so that a case is
- * overdue as soon as one arch is. */
-static bool earlier(struct course_window a, struct course_window b)
+/*
+ * Nothing in the mouth asks for a day, as before the separators: then the newest appointment that
+ * the child did not come to still does, whether it was missed, cancelled or nobody recorded it;
+ * else the case is on no list ever again. A child seen since, or a later booking, ends it.
+ */
+static struct course_window let_pass(const struct history *history)
 {
-    if (a.from == DAY_NONE || b.from == DAY_NONE)
-        return a.from != DAY_NONE;
-    return a.to < b.to || (a.to == b.to && a.from < b.from);
+    day seen = course_last_seen(history, INT32_MAX), passed = DAY_NONE;
+
+    for (size_t i = 0; i < history->booking_count; i++) {
+        const struct booking *booking = &history->bookings[i];
+        if (booking->state != BOOKED_KEPT && booking->date > passed)
+            passed = booking->date;
+    }
+    for (size_t i = 0; i < history->visit_count; i++) {
+        const struct visit *visit = &history->visits[i];
+        if (visit->kind == VISIT_MISSED && visit->date > passed)
+            passed = visit->date;
+    }
+    if (passed == DAY_NONE || passed <= seen)
+        return nothing_due;
+    return (struct course_window){passed, passed};
 }
 
 struct course_window course_due(const struct history *history, day newest)
@@ -182,5 +222,6 @@ struct course_window course_due(const struct history *history, day newest)
         return (struct course_window){set, set};
     struct course_window upper = arch_due(history, ARCH_UPPER, newest);
     struct course_window lower = arch_due(history, ARCH_LOWER, newest);
-    return earlier(lower, upper) ? lower : upper;
+    struct course_window window = earlier(lower, upper) ? lower : upper;
+    return window.from == DAY_NONE ? let_pass(history) : window;
 }

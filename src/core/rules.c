@@ -36,6 +36,7 @@ static const struct rule_entry entries[RULE_COUNT] = {
                            RECHECK_FAULT,
                            judge_not_in_place,
                            NULL},
+    [RULE_PASSIVE] = {{"passive", S, SETTING_NONE, true}, RECHECK_REST, judge_passive, NULL},
     [RULE_DONE_TODAY] = {{"done-today", S, SETTING_NONE, false},
                          RECHECK_OWN_DAY,
                          judge_done_today,

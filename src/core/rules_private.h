@@ -93,6 +93,7 @@ void judge_restart(struct inquiry *inquiry);
 void judge_window_sum(struct inquiry *inquiry);
 void judge_side_gap(struct inquiry *inquiry);
 void judge_not_in_place(struct inquiry *inquiry);
+void judge_passive(struct inquiry *inquiry);
 void judge_fit_check(struct inquiry *inquiry);
 void judge_no_trainer(struct inquiry *inquiry);
 void judge_no_consent(struct inquiry *inquiry);

@@ -2,6 +2,12 @@
 /* Rules on whether the arch is ready at all: in place, checked, agreed to, a trainer at hand. */
 #include "rules_private.h"
 
+/* True when date is recorded and not later than today. */
+static bool given_by(day date, const struct inquiry *inquiry)
+{
+    return date != DAY_NONE && date <= inquiry->question->today;
+}
+
 void judge_not_in_place(struct inquiry *inquiry)
 {
     const struct expander *expander = inquiry->expander;
@@ -14,6 +20,21 @@ void judge_not_in_place(struct inquiry *inquiry)
     finding_number(finding, "fitted", UNIT_DATE, expander->fitted_on);
     if (out)
         finding_number(finding, "out", UNIT_DATE, expander->out_on);
+}
+
+/*
+ * Left in passively the expander only holds: the arch is in retention (domain.md 8), so an
+ * activation is a decision of its own and wants a reason. A rule of our own: domain.md 4 has none
+ * for it, and permitted an activation in the middle of retention.
+ */
+void judge_passive(struct inquiry *inquiry)
+{
+    const struct expander *expander = inquiry->expander;
+
+    if (!given_by(expander->passive_on, inquiry) || given_by(expander->out_on, inquiry))
+        return;
+    struct finding *finding = finding_add(inquiry, RULE_PASSIVE, EFFECT_HOLD, SIDE_NONE, 0);
+    finding_number(finding, "passive", UNIT_DATE, expander->passive_on);
 }
 
 void judge_fit_check(struct inquiry *inquiry)
@@ -38,12 +59,6 @@ void judge_no_trainer(struct inquiry *inquiry)
 {
     if (!wear_trainer_current(inquiry->history, inquiry->question->today))
         finding_add(inquiry, RULE_NO_TRAINER, EFFECT_HOLD, SIDE_NONE, 0);
-}
-
-/* True when date is recorded and not later than today. */
-static bool given_by(day date, const struct inquiry *inquiry)
-{
-    return date != DAY_NONE && date <= inquiry->question->today;
 }
 
 void judge_no_consent(struct inquiry *inquiry)

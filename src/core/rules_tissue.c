@@ -21,9 +21,16 @@ void judge_tissue_mild(struct inquiry *inquiry)
         finding_reduced(inquiry, RULE_TISSUE_MILD, NULL, 0);
 }
 
+/* Found now, or at an earlier visit of today: what was a wound this morning is not healed now. */
+static bool wound_today(const struct inquiry *inquiry)
+{
+    return inquiry->question->examination.tissue == TISSUE_WOUND ||
+           (inquiry->arch.wound && inquiry->arch.tissue_on == inquiry->question->today);
+}
+
 void judge_tissue_wound(struct inquiry *inquiry)
 {
-    if (inquiry->question->examination.tissue == TISSUE_WOUND)
+    if (wound_today(inquiry))
         finding_add(inquiry, RULE_TISSUE_WOUND, EFFECT_HOLD, SIDE_NONE, 0);
 }
 
@@ -31,7 +38,7 @@ void judge_tissue_healed(struct inquiry *inquiry)
 {
     const struct finding_value seen = {"seen", UNIT_DATE, inquiry->arch.tissue_on};
 
-    if (inquiry->arch.wound && inquiry->question->examination.tissue != TISSUE_WOUND)
+    if (inquiry->arch.wound && !wound_today(inquiry))
         finding_reduced(inquiry, RULE_TISSUE_HEALED, &seen, 1);
 }
 

@@ -31,8 +31,8 @@ ANCHOR = datetime.date(2026, 11, 25).toordinal()
 # day, and advise takes tissue and hardware to be sound where they are not stated. And a class of
 # wear that is stricter than the days it shows.
 RULES = set(
-    "first-step step-size not-in-place fit-check no-trainer no-consent not-asked too-soon seen-late"
-    " restart window-sum wear-unknown wear-thin wear-differs wear-short wear-low wear-run wear-rest"
+    "first-step step-size not-in-place passive fit-check no-trainer no-consent not-asked too-soon"
+    " seen-late restart window-sum wear-unknown wear-thin wear-differs wear-short wear-low wear-run wear-rest"
     " tissue-mild tissue-wound tissue-healed hardware hardware-recent relieved side-gap width-lag"
     " width-rate width-loss target-near target-reached no-target no-baseline width-stale"
     " width-missing lower-early".split()) | {"stricter"}

@@ -467,6 +467,8 @@ def place_rules(a):
     e = a.expander
     if e["fitted_on"] > a.today or (e["out_on"] is not None and e["out_on"] <= a.today):
         a.add("not-in-place", "hold")
+    elif not after(e["passive_on"], a.today):
+        a.add("passive", "hold")
     if any(d == a.today for d, _ in a.given_all):
         a.add("done-today", "hold")
     if any(e[check] != "yes" for check in FIT_CHECKS):
@@ -642,7 +644,8 @@ def held_windows(a, amounts):
             days = P.recheck_rest if resting else P.recheck_wear
             yield (a.today + days[0], a.today + days[1])
         else:
-            days = P.recheck_rest if f["rule"].startswith("target-") else P.recheck_fault
+            held = f["rule"].startswith("target-") or f["rule"] == "passive"
+            days = P.recheck_rest if held else P.recheck_fault
             yield (a.today + days[0], a.today + days[1])
 
 
@@ -858,8 +861,25 @@ def arch_window(case, e, on):
         since = max([v["date"] for v in visits] + [e["out_on"]])
         return tuple(since + days for days in P.recheck_rest)
     if which == "retention":
-        return retention_window(case, e, on)
+        window = retention_window(case, e, on)
+        if after(e["out_on"], on):  # still in the mouth: looked at as often as at a rest
+            since = max([v["date"] for v in case.visits
+                         if v["arch"] in (e["arch"], "") and v["date"] <= on and seen(v)] +
+                        [e["fitted_on"]])
+            look = tuple(since + days for days in P.recheck_rest)
+            window = min((w for w in (look, window) if w), key=lambda w: w[::-1])
+        return window
     return None
+
+
+def let_pass(case, on):
+    """Nothing in the mouth asks for a day: the newest appointment the child did not come to."""
+    days = [b["date"] for b in case.bookings if b["state"] != "kept"]
+    days += [v["date"] for v in case.visits if v["kind"] == "missed"]
+    passed, seen_on = max(days, default=None), last_seen(case, on)
+    if passed is None or (seen_on is not None and passed <= seen_on):
+        return None
+    return (passed, passed)
 
 
 def retention_window(case, e, on):
@@ -887,6 +907,7 @@ def recall_row(case, on):
     safety = safety_items(case, on)
     window = min((w for w in (arch_window(case, e, on) for e in arches) if w),
                  key=lambda w: w[::-1], default=None)
+    window = window or let_pass(case, on)
     seen_on = last_seen(case, on)
     by_hand = earliest(v["next_on"] for v in case.visits if v["date"] == seen_on and seen(v))
     if by_hand is not None:

@@ -57,7 +57,7 @@ static void the_month_stands_at_a_glance_and_case_by_case(void **state)
     /* The sums of tests/cli/golden/audit.csv: 2 + 2 below, 5 unknown, 3 not seen, 28 meeting. */
     practice_shows(screen, "2026-10: below 4 (2 LOW), unknown 5, not seen 3, meeting 28, of 40");
     practice_shows(screen, "2026-09: below 2 (1 LOW), unknown 2, not seen 2, meeting 31, of 37");
-    practice_shows(screen, "2026-10: visits 44, holds 4, reductions 12, rests 1, overrides 2");
+    practice_shows(screen, "2026-10: visits 44, holds 5, reductions 11, rests 1, overrides 2");
     struct screen_place place;
     assert_true(screen_find(screen, SCREEN_ANY_ROW, "> C-0015", &place));
     assert_int_equal(screen_cursor(screen).row, place.row);

@@ -99,6 +99,8 @@ static void make_expander(struct case_maker *maker, struct random *random, enum 
         random_chance(random, 10) ? UM_NONE : 36000 + 10 * random_between(random, 200, 2500);
     if (random_chance(random, 5))
         expander->out_on = case_day(maker, random_between(random, -10, 60));
+    if (random_chance(random, 3))
+        expander->passive_on = case_day(maker, random_between(random, -10, 60));
 }
 
 static void make_expanders(struct case_maker *maker, struct random *random)

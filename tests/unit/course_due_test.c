@@ -342,11 +342,53 @@ static void checks_count_from_the_removal_of_an_expander_left_in_longer(void **s
     struct expander *expander = retained(&small);
     expander->passive_on = expander->out_on;
     expander->out_on = DAY_NONE;
+    small_visit(&small, day_of(2026, 7, 20), VISIT_CHECK, ARCH_UPPER);
     due_is(&small, day_of(2026, 7, 30), day_of(2026, 8, 13));
     small_visit(&small, day_of(2026, 8, 10), VISIT_REMOVAL, ARCH_UPPER);
     due_is(&small, day_of(2026, 8, 30), day_of(2026, 9, 13));
     expander->out_on = day_of(2026, 8, 10);
     due_is(&small, day_of(2026, 9, 10), day_of(2026, 9, 24));
+}
+
+/* A wire in the mouth is looked at every four to five weeks, as at a rest: the end of retention in
+ * half a year must not be the next anybody hears of the child (domain.md 7: unseen is a safety
+ * item). Common practice, no source. */
+static void an_expander_left_in_passively_is_looked_at(void **state)
+{
+    struct small_case small;
+
+    (void)state;
+    small_case_open(&small, OPENED);
+    struct expander *expander = small_expander(&small, ARCH_UPPER, FITTED);
+    expander->passive_on = FITTED + 100;
+    due_is(&small, FITTED + 28, FITTED + 35); /* never seen since the fit */
+    small_visit(&small, FITTED + 100, VISIT_CHECK, ARCH_UPPER);
+    due_is(&small, FITTED + 128, FITTED + 135);
+    small_visit(&small, FITTED + 260, VISIT_CHECK, ARCH_UPPER); /* the end is nearer than that */
+    due_is(&small, FITTED + 280, FITTED + 294);
+}
+
+/* The child that nothing in the mouth brings back: the appointment it did not come to does. */
+static void what_was_missed_before_the_separators_is_due(void **state)
+{
+    struct small_case small;
+
+    (void)state;
+    small_case_open(&small, OPENED);
+    struct booking *booking = small_booking(&small, OPENED + 10, BOOKED_MISSED);
+    due_is(&small, OPENED + 10, OPENED + 10);
+    booking->state = BOOKED_STANDING; /* nobody recorded what became of it */
+    due_is(&small, OPENED + 10, OPENED + 10);
+    booking->state = BOOKED_CANCELLED;
+    due_is(&small, OPENED + 10, OPENED + 10);
+    booking->state = BOOKED_KEPT;
+    nothing_is_due(&small);
+    small_visit(&small, OPENED + 12, VISIT_MISSED, ARCH_NONE);
+    due_is(&small, OPENED + 12, OPENED + 12);
+    small_booking(&small, OPENED + 20, BOOKED_STANDING); /* a later appointment takes its place */
+    due_is(&small, OPENED + 20, OPENED + 20);
+    small_visit(&small, OPENED + 20, VISIT_CHECK, ARCH_NONE);
+    nothing_is_due(&small);
 }
 
 static void a_closed_case_is_not_due(void **state)
@@ -382,6 +424,8 @@ int main(void)
         cmocka_unit_test(stability_is_checked_at_one_three_six_and_twelve_months),
         cmocka_unit_test(one_late_check_makes_those_before_it),
         cmocka_unit_test(checks_count_from_the_removal_of_an_expander_left_in_longer),
+        cmocka_unit_test(an_expander_left_in_passively_is_looked_at),
+        cmocka_unit_test(what_was_missed_before_the_separators_is_due),
         cmocka_unit_test(a_closed_case_is_not_due),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

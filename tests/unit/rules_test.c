@@ -41,6 +41,17 @@ static void taken_out(struct case_maker *maker, int32_t ago)
     maker->expanders[0].out_on = case_day(maker, ago);
 }
 
+/* Common practice, no source: left in passively, the expander retains (domain.md 8). */
+static void left_in(struct case_maker *maker, int32_t ago)
+{
+    maker->expanders[0].passive_on = case_day(maker, ago);
+}
+
+static void wound_earlier(struct case_maker *maker, int32_t ago)
+{
+    case_visit(maker, VISIT_CHECK, ARCH_UPPER, ago, 0, 0)->tissue = TISSUE_WOUND;
+}
+
 static void given_today(struct case_maker *maker, int32_t amount)
 {
     case_visit(maker, VISIT_CHECK, ARCH_UPPER, 0, amount, 0);
@@ -372,6 +383,10 @@ static const struct vignette vignettes[] = {
     {fitted, 0, RULE_NOT_IN_PLACE, EFFECT_NONE, 0, 1000, 1000},
     {taken_out, 0, RULE_NOT_IN_PLACE, EFFECT_HOLD, 0, 0, 0},
     {taken_out, -1, RULE_NOT_IN_PLACE, EFFECT_NONE, 0, 2000, 2000},
+    {left_in, 0, RULE_PASSIVE, EFFECT_HOLD, 0, 0, 0},
+    {left_in, -1, RULE_PASSIVE, EFFECT_NONE, 0, 2000, 2000},
+    {wound_earlier, 0, RULE_TISSUE_WOUND, EFFECT_HOLD, 0, 0, 0}, /* sound again the same day */
+    {wound_earlier, 1, RULE_TISSUE_WOUND, EFFECT_NONE, 0, 1000, 1000},
     {given_today, 10, RULE_DONE_TODAY, EFFECT_HOLD, 0, 0, 0},
     {given_today, 0, RULE_DONE_TODAY, EFFECT_NONE, 0, 2000, 2000},
     {given_today_lower, 1000, RULE_DONE_TODAY, EFFECT_NONE, 0, 2000, 2000},

@@ -14,13 +14,14 @@
 #include "springline/core/width.h"
 
 /* Raised when a rule's meaning changes; stored with each verdict. */
-enum { RULES_VERSION = 1 };
+enum { RULES_VERSION = 2 };
 
 enum rule {
     RULE_NONE,
     RULE_FIRST_STEP,
     RULE_STEP_SIZE,
     RULE_NOT_IN_PLACE,
+    RULE_PASSIVE,
     RULE_DONE_TODAY,
     RULE_FIT_CHECK,
     RULE_NO_TRAINER,
@@ -80,7 +81,8 @@ enum { FINDING_VALUES_MAX = 7, FINDINGS_MAX = 64 };
 
 /*
  * The numbers a finding used. By rule, in this order:
- *   first-step fitted · done-today right left · not-in-place fitted (out) · fit-check missing
+ *   first-step fitted · done-today right left · not-in-place fitted (out) · passive passive ·
+ * fit-check missing
  * failed no-consent (consent) · not-examined tissue hardware (answers: recorded or not) too-soon,
  * seen-late, restart last days · window-sum sum days nominal wear-unknown known days untrained from
  * · wear-thin, -short, -low met known days source from wear-differs met known source (of the better
@@ -89,10 +91,10 @@ enum { FINDING_VALUES_MAX = 7, FINDINGS_MAX = 64 };
  * plan (cumulative, with the proposal) width-lag gain mdc sum first measured · width-rate,
  * width-loss change mdc days measured target-near target latest given room sides measured ·
  * target-reached target latest measured no-baseline fitted · width-stale, width-missing from days ·
- * lower-early upper lower days first, from, last, on, seen, fitted, out, measured, upper, lower are
- * dates; source is an enum source; the others have none.
- * wear-unknown, -short, -low and -differs end with stricter (1) where records that overlap or are
- * half filled made the class lower than the days told alone would.
+ * lower-early upper lower days first, from, last, on, seen, fitted, out, passive, measured, upper,
+ * lower are dates; source is an enum source; the others have none. wear-unknown, -short, -low and
+ * -differs end with stricter (1) where records that overlap or are half filled made the class lower
+ * than the days told alone would.
  */
 struct finding_value {
     const char *name;
