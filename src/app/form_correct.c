@@ -2,8 +2,10 @@
 /* Any record corrected field by field, or withdrawn; in both the old row stays visible. */
 #include <string.h>
 
-#include "form_engine.h"
+#include "form_parts.h"
 #include "form_templates.h"
+#include "springline/core/course.h"
+#include "told.h"
 
 /* ---- the row ---- */
 
@@ -150,6 +152,31 @@ static enum status prepare_correct(struct app *app, struct form *form, struct er
     return status == STATUS_OK ? make_items(form, error) : status;
 }
 
+/* Of what was permitted on that day more was given than was recorded: the reason is asked as at the
+ * chair. Of a row that came with an import too, for this amount is typed here. */
+static enum status check_correct(struct app *app, struct form *form, int *index,
+                                 struct error *error)
+{
+    const struct form_slot *slot = &form_inner(form)->slots[0];
+    const struct visit *now = &slot->now.visit, *before = &slot->before.visit;
+    char right[MILLIMETRE_TEXT_SIZE], left[MILLIMETRE_TEXT_SIZE];
+    struct judgement judgement;
+    bool recomputed;
+
+    (void)app;
+    if (slot->record != RECORD_VISIT || (now->right <= before->right && now->left <= before->left))
+        return STATUS_OK;
+    bool said = now->override_reason != NULL && now->override_reason[0] != '\0';
+    if (said || !course_verdict_of(&form->history, now, &judgement, &recomputed) ||
+        !told_excess(now, &judgement))
+        return STATUS_OK;
+    return form_refuse(form, 0, "override_reason", index, error,
+                       "That is more than the rules permitted on that day (right %s, left %s): "
+                       "write why above permitted.",
+                       millimetre_to_text(judgement.permitted_right, right),
+                       millimetre_to_text(judgement.permitted_left, left));
+}
+
 /* The verdict given at the chair is a fact of then, also where its reasons were mistyped. */
 static enum status warn_correct(struct app *app, struct form *form, struct arena *arena,
                                 struct lines *lines, struct error *error)
@@ -175,6 +202,7 @@ const struct form_template form_template_correct = {
     .slots = {RECORD_KIND_COUNT, RECORD_KIND_COUNT, RECORD_KIND_COUNT, RECORD_KIND_COUNT,
               RECORD_KIND_COUNT},
     .prepare = prepare_correct,
+    .check = check_correct,
     .warn = warn_correct,
 };
 

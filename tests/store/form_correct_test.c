@@ -243,6 +243,34 @@ static void a_corrected_visit_keeps_its_verdict(void **state)
     end(&bench);
 }
 
+/* More than was permitted wants its reason, whether it is typed at the chair or corrected later. */
+static void a_raised_amount_asks_why_above_permitted(void **state)
+{
+    struct bench bench = {0};
+    const struct visit *visit = NULL;
+
+    (void)state;
+    case_typical(&bench.maker);
+    keep(&bench, "correct_above");
+    save_visit(&bench);
+    for (size_t i = 0; i < bench.history.visit_count; i++) {
+        if (bench.history.visits[i].date == bench.maker.today)
+            visit = &bench.history.visits[i];
+    }
+    assert_non_null(visit);
+    open_form(&bench, FORM_CORRECT, RECORD_VISIT, &visit->head);
+    enter(&bench, "right mm", "2.00"); /* permitted: no reason beyond that of the correction */
+    assert_int_equal(ready(&bench), STATUS_OK);
+    enter(&bench, "right mm", "2.50");
+    assert_int_equal(ready(&bench), STATUS_INPUT);
+    assert_string_equal(bench.form.fields[bench.index].label, "why above permitted");
+    assert_non_null(strstr(bench.error.sentence, "(right 2.00, left 2.00)"));
+    enter(&bench, "why above permitted", "the family leaves for a month");
+    assert_int_equal(ready(&bench), STATUS_OK);
+    assert_int_equal(save(&bench, "mistyped"), STATUS_OK);
+    end(&bench);
+}
+
 static void another_seat_is_not_overwritten(void **state)
 {
     struct bench bench = {0};
@@ -497,6 +525,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(a_corrected_width_marks_the_later_visit),
         cmocka_unit_test(a_corrected_visit_keeps_its_verdict),
+        cmocka_unit_test(a_raised_amount_asks_why_above_permitted),
         cmocka_unit_test(another_seat_is_not_overwritten),
         cmocka_unit_test(what_the_case_contradicts_is_refused),
         cmocka_unit_test(a_draft_is_found_again),
