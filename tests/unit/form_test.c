@@ -300,7 +300,7 @@ static void recorded_values_stand_in_their_fields(void **state)
     assert_non_null(strstr(bench.error.sentence, "Nothing was entered"));
     enter(&bench, "right mm", "1");
     assert_false(form_dirty(&bench.form));
-    enter(&bench, "right mm", "1.25");
+    enter(&bench, "right mm", "0.75");
     assert_true(form_dirty(&bench.form));
     assert_int_equal(form_ready(&bench.kept.app, &bench.form, &needs_reason, &index, &bench.error),
                      STATUS_OK);
