@@ -256,9 +256,26 @@ static void intervals_run_across_expanders(void **state)
     assert_int_equal(judgement.verdict, VERDICT_HOLD);
 }
 
+static void rule_names_are_those_of_the_table(void **state)
+{
+    (void)state;
+    assert_string_equal(rule_row(RULE_FIRST_STEP)->name, "first-step");
+    assert_string_equal(rule_row(RULE_WEAR_LOW)->name, "wear-low");
+    assert_string_equal(rule_row(RULE_LOWER_EARLY)->name, "lower-early");
+    assert_string_equal(rule_row(RULE_COUNT)->name, "");
+    assert_string_equal(rule_row(RULE_NONE)->name, "");
+    for (int rule = RULE_NONE + 1; rule < RULE_COUNT; rule++) {
+        bool barred = rule == RULE_NOT_IN_PLACE || rule == RULE_DONE_TODAY ||
+                      rule == RULE_NOT_EXAMINED || rule == RULE_HARDWARE;
+        assert_int_equal(rule_row((enum rule)rule)->overridable, !barred);
+        assert_true(rule_row((enum rule)rule)->name[0] != '\0');
+    }
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
+        cmocka_unit_test(rule_names_are_those_of_the_table),
         cmocka_unit_test(the_verdict_is_the_first_that_fits),
         cmocka_unit_test(no_side_in_plan_permits_nothing),
         cmocka_unit_test(without_findings_nothing_is_permitted),

@@ -585,29 +585,12 @@ static void the_typical_case_proceeds(void **state)
     assert_false(judgement.lag_switched_off);
 }
 
-static void rule_names_are_those_of_the_table(void **state)
-{
-    (void)state;
-    assert_string_equal(rule_row(RULE_FIRST_STEP)->name, "first-step");
-    assert_string_equal(rule_row(RULE_WEAR_LOW)->name, "wear-low");
-    assert_string_equal(rule_row(RULE_LOWER_EARLY)->name, "lower-early");
-    assert_string_equal(rule_row(RULE_COUNT)->name, "");
-    assert_string_equal(rule_row(RULE_NONE)->name, "");
-    for (int rule = RULE_NONE + 1; rule < RULE_COUNT; rule++) {
-        bool barred = rule == RULE_NOT_IN_PLACE || rule == RULE_DONE_TODAY ||
-                      rule == RULE_NOT_EXAMINED || rule == RULE_HARDWARE;
-        assert_int_equal(rule_row((enum rule)rule)->overridable, !barred);
-        assert_true(rule_row((enum rule)rule)->name[0] != '\0');
-    }
-}
-
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(the_typical_case_proceeds),
         cmocka_unit_test(each_rule_on_both_sides_of_its_boundary),
         cmocka_unit_test(every_rule_has_a_vignette_on_each_side),
-        cmocka_unit_test(rule_names_are_those_of_the_table),
     };
 
     return cmocka_run_group_tests(tests, NULL, NULL);
