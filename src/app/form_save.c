@@ -243,7 +243,7 @@ static enum status check_reason(struct app *app, struct form *form, const char *
     int index;
 
     enum status status = form_ready(app, form, &needed, &index, error);
-    if (status == STATUS_OK && needed && reason[strspn(reason, " ")] == '\0')
+    if (status == STATUS_OK && needed && !text_says(reason))
         status = error_set(error, STATUS_INPUT, "reason",
                            form_withdraws(form)
                                ? "A record is withdrawn only with a reason; write why."

@@ -246,7 +246,7 @@ static enum status check_reason(struct visit_sheet *sheet, int reason, const cha
 {
     bool needs_reason;
     int index;
-    bool told = reason_text != NULL && reason_text[0] != '\0';
+    bool told = text_says(reason_text);
     bool other = reason > 0 && visit_reason(reason) != NULL && visit_reason(reason + 1) == NULL;
     bool given = told || (reason > 0 && visit_reason(reason) != NULL && !other);
 

@@ -1,6 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* What UTF-8 is (RFC 3629), and what of it may be stored. */
+/* What UTF-8 is (RFC 3629), what of it may be stored, and what says something. */
 #include "springline/base/text.h"
+
+#include <string.h>
 
 /* What the first byte of a character says; 0 bytes: it can not begin one. */
 struct lead {
@@ -103,4 +105,30 @@ enum status text_check(const char *text, size_t length, size_t max_characters, c
                              "The text is longer than %zu characters; shorten it.", max_characters);
     }
     return STATUS_OK;
+}
+
+/* A letter of any script: no sign, mark, blank, digit or picture, as far as blocks tell. */
+static bool is_letter(uint32_t c)
+{
+    if (c < 0x80)
+        return (c >= 'A' && c <= 'Z') || (c >= 'a' && c <= 'z');
+    return c >= 0x00C0 && c != 0x00D7 && c != 0x00F7 && !(c >= 0x02B0 && c <= 0x036F) &&
+           !(c >= 0x2000 && c <= 0x2BFF) && !(c >= 0x2E00 && c <= 0x2E7F) &&
+           !(c >= 0x3000 && c <= 0x303F) && !(c >= 0xE000 && c <= 0xF8FF) &&
+           !(c >= 0xFE00 && c <= 0xFE6F) && c < 0x1F000;
+}
+
+bool text_says(const char *text)
+{
+    size_t length = text == NULL ? 0 : strlen(text), bytes;
+    int letters = 0;
+
+    for (; length > 0; text += bytes, length -= bytes) {
+        uint32_t character = 0;
+
+        bytes = text_decode(text, length, &character);
+        letters += bytes > 0 && is_letter(character);
+        bytes = bytes > 0 ? bytes : 1;
+    }
+    return letters >= TEXT_SAYS_LETTERS;
 }

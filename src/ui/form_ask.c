@@ -210,9 +210,7 @@ static void keep_reason(struct form_view *view)
 
 static void accept_reason(struct ui *ui, struct form_view *view)
 {
-    const char *text = view->enter.editor.text;
-
-    if (text[strspn(text, " ")] == '\0') {
+    if (!text_says(view->enter.editor.text)) {
         ui_say(ui, "What is recorded changes: write why, in a few words; / goes back.");
         return;
     }

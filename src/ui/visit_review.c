@@ -126,7 +126,7 @@ static void accept_reason_text(struct ui *ui, struct visit_view *view)
 {
     const char *text = view->enter.editor.text;
 
-    if (visit_reason_needs_text(view->reason) && text[strspn(text, " ")] == '\0') {
+    if (visit_reason_needs_text(view->reason) && !text_says(text)) {
         ui_say(ui, "\"%s\" says nothing by itself: write the reason; / goes back to the list.",
                visit_reason(view->reason));
         return;

@@ -350,6 +350,35 @@ static void shown_text_is_harmless(void **state)
     }
 }
 
+/* Which characters are letters: Unicode's general category L, by Python's unicodedata 14.0. */
+static void a_reason_says_something(void **state)
+{
+    static const struct {
+        const char *text;
+        bool says;
+    } rows[] = {
+        {"", false},
+        {".", false},
+        {"...", false},
+        {"ok", false},
+        {"- 12 / 4711 -", false},
+        {"\xE2\x80\xA6\xE2\x80\xA6\xE2\x80\xA6", false},             /* Po: ellipses */
+        {"\xF0\x9F\x99\x82\xF0\x9F\x99\x82\xF0\x9F\x99\x82", false}, /* So: faces */
+        {"\xC3\x97\xC3\x97\xC3\xB7", false},                         /* Sm: x x : */
+        {"\xFF\xFF\xFF\xFF", false},                                 /* no UTF-8 */
+        {"ill", true},
+        {"a 1 b 2 c", true},
+        {"\xC3\xA9t\xC3\xA9", true},
+        {"\xD0\xB1\xD0\xBE\xD0\xBB\xD0\xB5\xD0\xBD", true}, /* Ll: Cyrillic */
+        {"\xE6\xAD\xAF\xE7\xA7\x91\xE5\x8C\xBB", true},     /* Lo: Han */
+    };
+
+    (void)state;
+    assert_false(text_says(NULL));
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++)
+        assert_int_equal(text_says(rows[i].text), rows[i].says);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -363,6 +392,7 @@ int main(void)
         cmocka_unit_test(widths_do_not_depend_on_the_locale),
         cmocka_unit_test(fits_exactly),
         cmocka_unit_test(shown_text_is_harmless),
+        cmocka_unit_test(a_reason_says_something),
     };
 
     return cmocka_run_group_tests(tests, NULL, NULL);
