@@ -119,18 +119,6 @@ static enum status take_namesake(void *context, const struct case_state *state, 
     return STATUS_OK;
 }
 
-static bool folds_alike(const char *a, const char *b)
-{
-    struct text left = {0}, right = {0};
-
-    text_add_folded(&left, a);
-    text_add_folded(&right, b);
-    bool alike = strcmp(text_string(&left), text_string(&right)) == 0;
-    text_release(&left);
-    text_release(&right);
-    return alike;
-}
-
 static enum status tell_namesake(struct namesake *found, const struct id *casefile,
                                  const struct patient *patient, struct lines *lines,
                                  struct error *error)
@@ -144,7 +132,7 @@ static enum status tell_namesake(struct namesake *found, const struct id *casefi
         return status;
     const struct patient *other = history.patient;
     if (id_equal(&other->head.record, &patient->head.record) || other->born != patient->born ||
-        !folds_alike(other->family, patient->family))
+        !form_folds_alike(other->family, patient->family))
         return STATUS_OK;
     return form_lines_done(form_add_line(found->arena, lines,
                                          "Is this child here already? %s, %s, born %s, is chart "
@@ -374,7 +362,7 @@ static enum status warn_patient(struct app *app, struct form *form, struct arena
     const struct patient *before = form->history.patient;
     const struct patient *patient = &form_now(form, 0)->patient;
 
-    if (before->born != patient->born || !folds_alike(before->family, patient->family)) {
+    if (before->born != patient->born || !form_folds_alike(before->family, patient->family)) {
         enum status status = tell_namesakes(app, patient, arena, lines, error);
         if (status != STATUS_OK)
             return status;

@@ -72,7 +72,6 @@ static void follow_contact(struct app *app, struct form *form)
     form_skip(form, 0, "cleared", !askable);
     form_skip(form, 0, "cleared_by", !cleared);
     form_demand(form, 0, "cleared_by", cleared);
-    form_offer(form, 0, "cleared_by", cleared ? form->history.casefile->clinician : "");
     form_demand(form, 0, "again_on", cleared);
     form_offer_day(form, 0, "again_on", again ? app->today + AGAIN_DAYS : DAY_NONE);
     form_demand(form, 0, "note", cleared);
@@ -83,8 +82,11 @@ static void follow_contact(struct app *app, struct form *form)
 
 static enum entry enter_contact(struct app *app, struct form *form, int index, char sentence[200])
 {
-    const struct contact *contact = &form_now(form, 0)->contact;
+    struct contact *contact = &form_now(form, 0)->contact;
 
+    if (index == form_index(form, 0, "cleared_by") && contact->cleared_by != NULL &&
+        contact->cleared_by[0] != '\0')
+        return form_take_decider(app, form, &contact->cleared_by, sentence);
     if (index != form_index(form, 0, "again_on") || contact->again_on == DAY_NONE ||
         contact->again_on >= app->today)
         return ENTRY_TAKEN;
@@ -100,6 +102,10 @@ static enum status check_contact(struct app *app, struct form *form, int *index,
 
     if (contact->cleared != ANSWER_YES)
         return STATUS_OK;
+    if (!text_says(contact->note))
+        return form_refuse(form, 0, "note", index, error,
+                           "The clinician's reason says nothing yet: write in a few words why the "
+                           "child is safe until then.");
     if (contact->again_on > app->today && contact->again_on <= until)
         return STATUS_OK;
     return form_refuse(form, 0, "again_on", index, error,
@@ -137,7 +143,7 @@ static const struct form_item contact_items[] = {
     {0, "outcome", "outcome", "What came of it.", NULL, ITEM_REQUIRED},
     {0, "cleared", "set the safety item aside",
      "Only a clinician decides it: the child is known to be safe until a day.", NULL, 0},
-    {0, "cleared_by", "decided by", "The clinician who answers for it.", NULL, 0},
+    {0, "cleared_by", "decided by", "The orthodontist who answers for it, by name.", NULL, 0},
     {0, "again_on", "call again on",
      "Day of the next call, or 14 for in 14 days; empty: none is meant.", NULL, 0},
     {0, "note", "note", "What was said, in a few words.", NULL, 0},

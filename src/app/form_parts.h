@@ -70,6 +70,18 @@ enum status form_refuse(const struct form *form, int slot, const char *name, int
 /* STATUS_OK, or the failure behind a line that could not be added. */
 enum status form_lines_done(bool added, struct error *error);
 
+/* ---- names (form_people.c) ---- */
+
+/* The same name, by the folding of a search? NULL counts as "". */
+bool form_folds_alike(const char *a, const char *b);
+/*
+ * From the hook enter: may the one named in *said set a safety item aside? An orthodontist among
+ * the people of the practice, by name or login, or the clinician of the case, unless recorded with
+ * another role: TAKEN, *said the name as it is recorded. Else REFUSED with a sentence.
+ */
+enum entry form_take_decider(struct app *app, struct form *form, const char **said,
+                             char sentence[200]);
+
 /* ---- the case as it will be ---- */
 
 /* The expander of the arch in place on a day, or else the one last fitted or prepared; NULL. */

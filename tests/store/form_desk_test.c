@@ -82,11 +82,15 @@ static void a_clinician_sets_it_aside_with_a_reason(void **state)
     assert_string_equal(form_bench_field(&bench, "call again on")->if_empty, "");
     form_bench_fill(&bench, "set the safety item aside", "yes");
     form_bench_refused(&bench, "decided by");
-    assert_string_equal(form_bench_field(&bench, "decided by")->if_empty, "Dr Ambrose Tidewell");
+    assert_string_equal(form_bench_field(&bench, "decided by")->if_empty, "");
     form_bench_fill(&bench, "decided by", "");
+    form_bench_refused(&bench, "decided by"); /* Enter alone names nobody */
+    form_bench_fill(&bench, "decided by", "dr ambrose tidewell");
     form_bench_refused(&bench, "call again on");
     form_bench_fill(&bench, "call again on", "2026-07-28"); /* 57 days: one too many */
     form_bench_refused(&bench, "the clinician's reason");
+    form_bench_fill(&bench, "the clinician's reason", ".");
+    form_bench_refused(&bench, "says nothing");
     form_bench_fill(&bench, "the clinician's reason", "seen by the family dentist, all sound");
     form_bench_refused(&bench, "at the latest 2026-07-27 (56 days)");
     form_bench_fill(&bench, "call again on", "2026-06-15");
@@ -100,6 +104,55 @@ static void a_clinician_sets_it_aside_with_a_reason(void **state)
     form_bench_close(&bench);
 }
 
+static void enter_person(struct form_bench *bench, const char *login, const char *name,
+                         const char *role)
+{
+    form_bench_open(bench, FORM_PERSON);
+    form_bench_fill(bench, "login", login);
+    form_bench_fill(bench, "name", name);
+    form_bench_fill(bench, "role", role);
+    form_bench_save(bench, "");
+}
+
+static void refuses(struct form_bench *bench, const char *typed, const char *text)
+{
+    assert_int_equal(form_bench_type(bench, "decided by", typed), ENTRY_REFUSED);
+    if (strstr(bench->sentence, text) == NULL)
+        fail_msg("not \"%s\": %s", text, bench->sentence);
+    form_bench_refused(bench, text);
+}
+
+/* Who answers for a child that nobody looks after is an orthodontist whom the practice knows. */
+static void only_a_known_orthodontist_decides(void **state)
+{
+    struct form_bench bench = {0};
+
+    (void)state;
+    unseen(&bench, "desk_decided");
+    enter_person(&bench, "pia", "Pia Lanternhouse", "desk");
+    enter_person(&bench, "wil", "Dr Wilhelmina Quillfeather", "orthodontist");
+    form_bench_open(&bench, FORM_CONTACT);
+    form_bench_fill(&bench, "channel", "telephone");
+    form_bench_fill(&bench, "outcome", "reached");
+    form_bench_fill(&bench, "set the safety item aside", "yes");
+    refuses(&bench, "tide", "known: Dr Ambrose Tidewell, Dr Wilhelmina Quillfeather");
+    refuses(&bench, "pia lanternhouse", "Pia Lanternhouse is recorded as desk");
+    refuses(&bench, "pia", "Pia Lanternhouse is recorded as desk");
+    form_bench_fill(&bench, "decided by", "wil");
+    assert_string_equal(form_bench_field(&bench, "decided by")->shown,
+                        "Dr Wilhelmina Quillfeather");
+    form_bench_fill(&bench, "decided by", "DR AMBROSE TIDEWELL");
+    assert_string_equal(form_bench_field(&bench, "decided by")->shown, "Dr Ambrose Tidewell");
+    enter_person(&bench, "amb", "Dr Ambrose Tidewell", "reader"); /* of the case, but no more */
+    form_bench_open(&bench, FORM_CONTACT);
+    form_bench_fill(&bench, "channel", "telephone");
+    form_bench_fill(&bench, "outcome", "reached");
+    form_bench_fill(&bench, "set the safety item aside", "yes");
+    refuses(&bench, "Dr Ambrose Tidewell", "is recorded as reader");
+    refuses(&bench, "tide", "known: Dr Wilhelmina Quillfeather)");
+    form_bench_close(&bench);
+}
+
 static void what_was_typed_goes_with_the_outcome(void **state)
 {
     struct form_bench bench = {0};
@@ -110,7 +163,7 @@ static void what_was_typed_goes_with_the_outcome(void **state)
     form_bench_fill(&bench, "channel", "");
     form_bench_fill(&bench, "outcome", "reached");
     form_bench_fill(&bench, "set the safety item aside", "yes");
-    form_bench_fill(&bench, "decided by", "");
+    form_bench_fill(&bench, "decided by", "Dr Ambrose Tidewell");
     form_bench_fill(&bench, "outcome", "left-word"); /* not reached after all */
     form_bench_save(&bench, "");
     assert_int_equal(form_bench_history(&bench)->contacts[0].cleared, ANSWER_NONE);
@@ -339,6 +392,7 @@ int main(void)
         cmocka_unit_test(a_contact_alone_clears_nothing),
         cmocka_unit_test(a_contact_is_of_the_fixed_date),
         cmocka_unit_test(a_clinician_sets_it_aside_with_a_reason),
+        cmocka_unit_test(only_a_known_orthodontist_decides),
         cmocka_unit_test(what_was_typed_goes_with_the_outcome),
         cmocka_unit_test(without_a_safety_item_none_is_asked_about),
         cmocka_unit_test(a_booking_is_looked_at_from_all_sides),
