@@ -80,12 +80,17 @@ void case_tell_instant(struct text *out, instant at)
 
 void case_tell_label(struct text *out, const struct field *field)
 {
+    /* What people say otherwise than the column. */
+    static const char *const said[][2] = {
+        {"mm", "width"}, {"cleared", "safety set aside"}, {"cleared_by", "safety set aside by"}};
     static const char millimetres[] = "_mm";
     size_t length = strlen(field->name), unit = sizeof millimetres - 1;
 
-    if (strcmp(field->name, "mm") == 0) {
-        text_add(out, "width");
-        return;
+    for (size_t i = 0; i < sizeof said / sizeof said[0]; i++) {
+        if (strcmp(field->name, said[i][0]) == 0) {
+            text_add(out, said[i][1]);
+            return;
+        }
     }
     if (length > unit && strcmp(field->name + length - unit, millimetres) == 0)
         length -= unit;

@@ -36,8 +36,9 @@ static enum entry enter_close(struct app *app, struct form *form, int index, cha
         if (left_in(expander) == NULL || expander->fitted_on == DAY_NONE)
             continue;
         return form_say(sentence, ENTRY_ASK,
-                        "The %s expander is still in: closed, the case leads the recall list at "
-                        "once until it is out. Enter again to close it all the same.",
+                        "The %s expander is still in: closed, the case is a safety item of the "
+                        "recall list at once, until it is out. Enter again to close it all the "
+                        "same.",
                         word_text(&words_arch, (int)expander->arch));
     }
     return ENTRY_TAKEN;

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /*
- * A contact with the family. A safety item is cleared only by a kept visit, or by a contact that
+ * A contact with the family. A safety item goes only with a kept visit, or by a contact that
  * reached the family plus a clinician's reason (domain.md 7): then it is set aside until a day.
  */
 #include <string.h>
@@ -127,7 +127,7 @@ static enum status warn_contact(struct app *app, struct form *form, struct arena
     if (contact->cleared == ANSWER_YES)
         return form_lines_done(
             form_add_line(arena, lines,
-                          "The safety item is set aside until %s; then it leads the list again "
+                          "The safety item is set aside until %s; then it is a safety item again "
                           "unless the child was seen.",
                           day_to_text(contact->again_on, until)),
             error);

@@ -185,6 +185,7 @@ static void closing_with_the_expander_in_is_a_safety_item(void **state)
     form_bench_fill(&bench, "closed on", "");
     assert_int_equal(form_bench_type(&bench, "why it is closed", "discontinued"), ENTRY_ASK);
     assert_non_null(strstr(bench.sentence, "upper expander is still in"));
+    assert_non_null(strstr(bench.sentence, "a safety item of the recall list at once"));
     assert_int_equal(form_bench_type(&bench, "why it is closed", "discontinued"), ENTRY_TAKEN);
     form_bench_says(&bench, "The upper expander is still in the mouth: a safety item");
     form_bench_says(&bench, "closed-with-expander");

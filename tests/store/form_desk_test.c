@@ -5,6 +5,7 @@
  * outside source.
  */
 #include "form_bench.h"
+#include "springline/app/case_view.h"
 #include "springline/core/course.h"
 
 /* Nobody has seen the child for 60 days: longer than restart_after_days, 56. */
@@ -70,6 +71,23 @@ static void a_contact_is_of_the_fixed_date(void **state)
     form_bench_close(&bench);
 }
 
+/* The lines of the newest contact as its record is opened, in the review's text. */
+static const char *record_of_contact(struct form_bench *bench)
+{
+    const struct id record = form_bench_history(bench)->contacts[0].head.record;
+    struct arena arena = {0};
+    struct lines lines = {0};
+
+    if (case_view_record(&bench->kept.app, RECORD_CONTACT, &record, &arena, &lines,
+                         &bench->error) != STATUS_OK)
+        fail_msg("%s", bench->error.sentence);
+    text_clear(&bench->review);
+    for (size_t i = 0; i < lines.count; i++)
+        text_addf(&bench->review, "%s\n", lines.line[i]);
+    arena_release(&arena);
+    return text_string(&bench->review);
+}
+
 static void a_clinician_sets_it_aside_with_a_reason(void **state)
 {
     struct form_bench bench = {0};
@@ -94,13 +112,17 @@ static void a_clinician_sets_it_aside_with_a_reason(void **state)
     form_bench_fill(&bench, "the clinician's reason", "seen by the family dentist, all sound");
     form_bench_refused(&bench, "at the latest 2026-07-27 (56 days)");
     form_bench_fill(&bench, "call again on", "2026-06-15");
-    form_bench_says(&bench, "The safety item is set aside until 2026-06-15");
+    form_bench_says(&bench, "The safety item is set aside until 2026-06-15; then it is a safety "
+                            "item again unless the child was seen.");
     form_bench_says(&bench, "A safety item goes: expander-unseen");
     form_bench_save(&bench, "");
     const struct contact *contact = &form_bench_history(&bench)->contacts[0];
     assert_int_equal(contact->cleared, ANSWER_YES);
     assert_string_equal(contact->cleared_by, "Dr Ambrose Tidewell");
     assert_int_equal(safety_from(&bench), bench.maker.today + 14);
+    const char *told = record_of_contact(&bench);
+    assert_non_null(strstr(told, "\nsafety set aside: yes\nsafety set aside by: Dr Ambrose"));
+    assert_null(strstr(told, "cleared"));
     form_bench_close(&bench);
 }
 
