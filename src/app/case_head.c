@@ -3,6 +3,7 @@
  * The head of a case: what a clinician must know of it in five seconds, the weightiest first. What
  * may not be lost on a small screen is marked so.
  */
+#include "aside.h"
 #include "case_private.h"
 #include "springline/app/advise.h"
 #include "springline/app/grow.h"
@@ -111,6 +112,18 @@ void case_tell_safety(struct text *out, const struct case_state *state, enum saf
     case SAFETY_COUNT:
         break;
     }
+}
+
+/* Who answers for what does not stand today, and why: else it looks as if nothing were. */
+static void add_aside(struct head_maker *maker)
+{
+    enum { ASIDE_BRIEF_CELLS = 60 };
+
+    maker->failed =
+        maker->failed || !aside_tell(&maker->text, maker->until, maker->today, maker->arena);
+    if (maker->text.length > 0)
+        text_fit(&maker->brief, text_string(&maker->text), ASIDE_BRIEF_CELLS, false);
+    end_line(maker, "set aside", true);
 }
 
 /* Standing on the day. A trouble that begins later was set aside by a clinician until then. */
@@ -485,6 +498,7 @@ enum status case_head_make(const struct history *history, day today, struct aren
     view->stage = word_text(&words_stage, (int)stage);
     add_alerts(&maker);
     add_safety(&maker);
+    add_aside(&maker);
     add_closed(&maker);
     for (int arch = ARCH_UPPER; arch <= ARCH_LOWER; arch++)
         add_verdict(&maker, (enum arch)arch);

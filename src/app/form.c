@@ -170,6 +170,15 @@ int form_step(const struct form *form, int index, int direction)
     return index < 0 ? -1 : index;
 }
 
+enum status form_about(const struct app *app, const struct form *form, struct arena *arena,
+                       struct lines *lines)
+{
+    const struct form_template *template = form_inner(form)->template;
+
+    return template->about == NULL || template->about(app, form, arena, lines) ? STATUS_OK
+                                                                               : STATUS_NO_MEMORY;
+}
+
 bool form_dirty(const struct form *form)
 {
     for (int i = 0; i < form->field_count; i++) {

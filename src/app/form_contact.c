@@ -5,9 +5,12 @@
  */
 #include <string.h>
 
+#include "aside.h"
 #include "form_parts.h"
 #include "form_templates.h"
+#include "springline/app/lists_call.h"
 #include "springline/core/course.h"
+#include "told.h"
 
 /* A family that was not reached is called again after so many days: setting of our own, no source.
  */
@@ -114,6 +117,28 @@ static enum status check_contact(struct app *app, struct form *form, int *index,
                        day_to_text(until, last), (int)form->history.protocol->restart_after_days);
 }
 
+/* Who dials needs the numbers, and why the call is urgent. */
+static bool about_contact(const struct app *app, const struct form *form, struct arena *arena,
+                          struct lines *lines)
+{
+    struct case_state state;
+    struct recall_row row;
+    struct text text = {0};
+
+    course_state(&form->history, &state);
+    lists_call_numbers(&text, form->history.patient);
+    bool good = told_end_line(arena, lines, &text);
+    if (recall_row(&state, app->today, 0, DAY_NONE, &row) && row.safety != SAFETY_NONE) {
+        lists_call_safety(&text, &row, app->today);
+        good = good && told_end_line(arena, lines, &text);
+    }
+    good = good && aside_tell(&text, &form->history, app->today, arena);
+    if (text.length > 0)
+        good = good && told_end_line(arena, lines, &text);
+    text_release(&text);
+    return good;
+}
+
 static enum status warn_contact(struct app *app, struct form *form, struct arena *arena,
                                 struct lines *lines, struct error *error)
 {
@@ -158,6 +183,7 @@ const struct form_template form_template_contact = {
               RECORD_KIND_COUNT},
     .prepare = prepare_contact,
     .follow = follow_contact,
+    .about = about_contact,
     .check = check_contact,
     .warn = warn_contact,
     .enter = enter_contact,

@@ -49,6 +49,9 @@ struct form_template {
     /* After the fields are made and after every entry: skipped, if_empty, required, choices of the
      * fields that depend on others. NULL: nothing depends. */
     void (*follow)(struct app *app, struct form *form);
+    /* What must be read while it is filled (form_about); false: no memory. NULL: nothing. */
+    bool (*about)(const struct app *app, const struct form *form, struct arena *arena,
+                  struct lines *lines);
     /* What only the whole form can say; *index the field to go to. NULL: nothing more than the
      * checks of single records, which the engine makes. */
     enum status (*check)(struct app *app, struct form *form, int *index, struct error *error);

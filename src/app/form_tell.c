@@ -3,6 +3,7 @@
 #include <inttypes.h>
 #include <string.h>
 
+#include "aside.h"
 #include "form_engine.h"
 #include "springline/app/sentence.h"
 
@@ -118,6 +119,8 @@ static void tell_contact(struct text *out, const union any_record *record)
     add_word(out, ", ", &words_channel, (int)record->contact.channel);
     add_word(out, ", ", &words_outcome, (int)record->contact.outcome);
     add_day(out, ", call again on ", record->contact.again_on);
+    text_add(out, record->contact.cleared == ANSWER_YES ? ", " : "");
+    aside_tell_contact(out, &record->contact, record->contact.again_on);
 }
 
 static void tell_booking(struct text *out, const union any_record *record)

@@ -7,6 +7,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "aside.h"
 #include "springline/app/lists_find.h"
 #include "springline/core/rules.h"
 
@@ -282,6 +283,15 @@ static bool add_number(struct text *out, const char *before, const char *phone,
     return true;
 }
 
+void lists_call_numbers(struct text *out, const struct patient *patient)
+{
+    bool first = add_number(out, "tel. ", patient->phone, patient->guardian);
+    bool second = add_number(out, first ? ", or " : "tel. ", patient->phone2, patient->guardian2);
+
+    if (!first && !second)
+        text_add(out, "no number");
+}
+
 static void add_who(struct text *out, const struct history *history)
 {
     enum { NAME_CELLS = 40 };
@@ -293,10 +303,8 @@ static void add_who(struct text *out, const struct history *history)
     text_addf(out, "%s ", history->casefile->number);
     text_fit(out, text_string(&name), NAME_CELLS, false);
     text_release(&name);
-    bool first = add_number(out, "  tel. ", patient->phone, patient->guardian);
-    bool second = add_number(out, first ? ", or " : "  tel. ", patient->phone2, patient->guardian2);
-    if (!first && !second)
-        text_add(out, "  no number");
+    text_add(out, "  ");
+    lists_call_numbers(out, patient);
 }
 
 static void add_contact(struct text *out, const struct contact *contact)
@@ -312,10 +320,9 @@ static void add_contact(struct text *out, const struct contact *contact)
     text_add(out, ".");
 }
 
-/* Every safety item with the day from which it stands, the leading one first. */
-static void add_safety(struct text *out, const struct recall_row *recall, day today)
+void lists_call_safety(struct text *out, const struct recall_row *recall, day today)
 {
-    text_addf(out, "  SAFETY: %s", word_text(&words_safety, (int)recall->safety));
+    text_addf(out, "SAFETY: %s", word_text(&words_safety, (int)recall->safety));
     add_day(out, " since ", recall->due_on);
     for (int safety = SAFETY_NONE + 1; safety < SAFETY_COUNT; safety++) {
         day from = recall->state->safety_from[safety];
@@ -324,6 +331,19 @@ static void add_safety(struct text *out, const struct recall_row *recall, day to
         text_addf(out, "; %s", word_text(&words_safety, safety));
         add_day(out, " since ", from);
     }
+}
+
+/* What does not lead the list today because a clinician answers for it. */
+static bool add_aside(struct text *out, const struct history *history, day today,
+                      struct arena *arena)
+{
+    struct text aside = {0};
+
+    bool good = aside_tell(&aside, history, today, arena);
+    if (aside.length > 0)
+        text_addf(out, "  %s.", text_string(&aside));
+    text_release(&aside);
+    return good;
 }
 
 enum status lists_call_tell(struct app *app, const struct call_list *list,
@@ -342,11 +362,14 @@ enum status lists_call_tell(struct app *app, const struct call_list *list,
         status = error_no_memory(error);
     if (status == STATUS_OK) {
         add_who(out, &history);
+        text_add(out, recall->safety != SAFETY_NONE ? "  " : "");
         if (recall->safety != SAFETY_NONE)
-            add_safety(out, recall, app->today);
+            lists_call_safety(out, recall, app->today);
         else
             add_day(out, "  due from ", recall->due_on);
         add_day(out, "  booked ", recall->booked);
+        if (!add_aside(out, &history, app->today, &arena))
+            status = error_no_memory(error);
         for (size_t i = 0; i < history.contact_count && i < TOLD_CONTACTS; i++)
             add_contact(out, contacts[i]);
         if (history.contact_count == 0)

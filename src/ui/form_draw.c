@@ -16,7 +16,8 @@ enum {
     ROWS_MAX = 2 * FORM_FIELDS_MAX,
     FIELD_ROWS_LEAST = 6,  /* below that the caution stands in the review only */
     NOTICE_ROWS_LEAST = 5, /* below that no row is left to say that more is above or below */
-    ALERT_ROWS = 2
+    ALERT_ROWS = 2,
+    ABOUT_ROWS = 2
 };
 
 /* ---- who ---- */
@@ -46,8 +47,26 @@ static void add_who(struct ui *ui, const struct form_view *view, const char *lin
     text_release(&below);
 }
 
+/* What must be read while the form is filled, as far as room is left for the fields. */
+static void add_about(struct ui *ui, const struct form_view *view, int rows, struct panel *panel)
+{
+    struct arena arena = {0};
+    struct lines lines = {0};
+    int cells = ui->grid.columns;
+
+    if (form_about(ui->app, &view->form, &arena, &lines) == STATUS_OK) {
+        for (size_t i = 0; i < lines.count; i++) {
+            int left = rows - FIELD_ROWS_LEAST - panel_rows(panel, &ui->grid, cells);
+            if (left > 0)
+                who_within(panel, &ui->grid, cells, left < ABOUT_ROWS ? left : ABOUT_ROWS,
+                           lines.line[i]);
+        }
+    }
+    arena_release(&arena);
+}
+
 /* Draws who it is about, if it is about somebody, and the title. Returns the rows it took. */
-static int draw_who(struct ui *ui, struct form_view *view)
+static int draw_who(struct ui *ui, struct form_view *view, int most)
 {
     const struct history *history = &view->form.history;
     struct panel panel = {0};
@@ -61,6 +80,7 @@ static int draw_who(struct ui *ui, struct form_view *view)
         add_who(ui, view, lines.line[0], &panel);
     for (size_t i = 1; i < lines.count; i++)
         who_within(&panel, &ui->grid, cells, ALERT_ROWS, lines.line[i]);
+    add_about(ui, view, most, &panel);
     int rows = panel_rows(&panel, &ui->grid, cells);
     panel_draw(&panel, &ui->grid, 0, 0, rows, cells, 0);
     panel_release(&panel);
@@ -307,7 +327,7 @@ void form_view_draw(struct ui *ui, void *state, int rows)
     struct form_view *view = state;
     int cursor_row = ui->grid.cursor_row, cursor_column = ui->grid.cursor_column;
     bool typing = view->enter.mode == MODE_FIELDS || view->enter.mode == MODE_REASON_TEXT;
-    int top = draw_who(ui, view), bottom = rows;
+    int top = draw_who(ui, view, rows), bottom = rows;
     bool room = rows - top - FIELD_ROWS_LEAST >= enter_caution_rows(ui);
 
     if (room)

@@ -6,6 +6,7 @@
  */
 #include "form_bench.h"
 #include "springline/app/case_view.h"
+#include "springline/app/lists_call.h"
 #include "springline/core/course.h"
 
 /* Nobody has seen the child for 60 days: longer than restart_after_days, 56. */
@@ -145,6 +146,102 @@ static void refuses(struct form_bench *bench, const char *typed, const char *tex
 }
 
 /* Who answers for a child that nobody looks after is an orthodontist whom the practice knows. */
+/* The hint of the case's row in the recall list, in the review's text. */
+static const char *recall_hint(struct form_bench *bench)
+{
+    struct call_list list = {0};
+
+    if (lists_call(&bench->kept.app, &list, &bench->error) != STATUS_OK)
+        fail_msg("%s", bench->error.sentence);
+    assert_int_equal(list.count, 1);
+    text_clear(&bench->review);
+    if (lists_call_tell(&bench->kept.app, &list, &list.rows[0], &bench->review, &bench->error) !=
+        STATUS_OK)
+        fail_msg("%s", bench->error.sentence);
+    lists_call_release(&list);
+    return text_string(&bench->review);
+}
+
+/* Does the head of the case have this line, whatever the size of the screen? */
+static bool heads(struct form_bench *bench, const char *text)
+{
+    struct case_view view;
+    bool found = false;
+
+    arena_clear(&bench->arena);
+    if (case_view_read(&bench->kept.app, &bench->kept.casefile, "", &bench->arena, &view,
+                       &bench->error) != STATUS_OK)
+        fail_msg("%s", bench->error.sentence);
+    for (size_t i = 0; i < view.head_count; i++)
+        found = found || (strcmp(view.head[i].text, text) == 0 && view.head[i].always);
+    return found;
+}
+
+/* Set aside is not gone: until when, by whom and why stand wherever the item would. */
+static void what_is_set_aside_is_shown(void **state)
+{
+    static const char aside[] =
+        "safety set aside until 2026-06-15 by Dr Ambrose Tidewell: seen by the family dentist";
+    struct form_bench bench = {0};
+
+    (void)state;
+    unseen(&bench, "desk_shown");
+    assert_null(strstr(recall_hint(&bench), "set aside"));
+    assert_false(heads(&bench, aside));
+    form_bench_open(&bench, FORM_CONTACT);
+    form_bench_fill(&bench, "channel", "telephone");
+    form_bench_fill(&bench, "outcome", "reached");
+    form_bench_fill(&bench, "set the safety item aside", "yes");
+    form_bench_fill(&bench, "decided by", "Dr Ambrose Tidewell");
+    form_bench_fill(&bench, "call again on", "2026-06-15");
+    form_bench_fill(&bench, "the clinician's reason", "seen by the family dentist");
+    form_bench_save(&bench, "");
+    assert_non_null(strstr(form_saved(&bench.form), aside));
+    assert_non_null(strstr(recall_hint(&bench), aside));
+    assert_true(heads(&bench, aside));
+    bench.kept.app.today += 13; /* the last day */
+    assert_true(heads(&bench, aside));
+    bench.kept.app.today += 1; /* it stands again */
+    assert_false(heads(&bench, aside));
+    assert_null(strstr(recall_hint(&bench), aside));
+    form_bench_close(&bench);
+}
+
+/* The lines above the fields, in the review's text. */
+static const char *about(struct form_bench *bench)
+{
+    struct arena arena = {0};
+    struct lines lines = {0};
+
+    assert_int_equal(form_about(&bench->kept.app, &bench->form, &arena, &lines), STATUS_OK);
+    text_clear(&bench->review);
+    for (size_t i = 0; i < lines.count; i++)
+        text_addf(&bench->review, "%s\n", lines.line[i]);
+    arena_release(&arena);
+    return text_string(&bench->review);
+}
+
+static void who_dials_sees_the_numbers_and_why(void **state)
+{
+    struct form_bench bench = {0};
+
+    (void)state;
+    unseen(&bench, "desk_dialling");
+    form_bench_open(&bench, FORM_CONTACT);
+    assert_string_equal(about(&bench), "no number\nSAFETY: expander-unseen since 2026-05-29\n");
+    form_bench_open(&bench, FORM_PATIENT);
+    assert_string_equal(about(&bench), "");
+    form_bench_fill(&bench, "guardian", "Dorian Quillfeather");
+    form_bench_fill(&bench, "telephone", "000 10 0122");
+    form_bench_fill(&bench, "second guardian", "Ida Quillfeather");
+    form_bench_fill(&bench, "second telephone", "000 10 0199");
+    form_bench_save(&bench, "");
+    form_bench_open(&bench, FORM_CONTACT);
+    assert_non_null(strstr(about(&bench), "tel. 000 10 0122 (Dorian Quillfeather), or 000 10 0199 "
+                                          "(Ida Quillfeather)\nSAFETY: "));
+    form_bench_close(&bench);
+}
+
 static void only_a_known_orthodontist_decides(void **state)
 {
     struct form_bench bench = {0};
@@ -414,6 +511,8 @@ int main(void)
         cmocka_unit_test(a_contact_alone_clears_nothing),
         cmocka_unit_test(a_contact_is_of_the_fixed_date),
         cmocka_unit_test(a_clinician_sets_it_aside_with_a_reason),
+        cmocka_unit_test(what_is_set_aside_is_shown),
+        cmocka_unit_test(who_dials_sees_the_numbers_and_why),
         cmocka_unit_test(only_a_known_orthodontist_decides),
         cmocka_unit_test(what_was_typed_goes_with_the_outcome),
         cmocka_unit_test(without_a_safety_item_none_is_asked_about),

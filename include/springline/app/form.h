@@ -124,6 +124,12 @@ bool form_nudge(struct app *app, const struct form *form, int index, int steps,
 /* What "*" takes, as it is typed: the recorded value, or else what Enter alone takes; "" nothing.
  */
 void form_same(const struct form *form, int index, char typed[SHEET_TEXT_SIZE]);
+/* What must be read while the form is filled, one line a thing, beside who it is about: of a
+ * contact the numbers to dial and what stands as a safety item. Texts in arena; no memory:
+ * STATUS_NO_MEMORY.
+ */
+enum status form_about(const struct app *app, const struct form *form, struct arena *arena,
+                       struct lines *lines);
 /* Is anything entered that is not recorded yet? */
 bool form_dirty(const struct form *form);
 

@@ -77,6 +77,12 @@ void lists_call_why(const struct call_row *row, struct text *out);
  * seen. "" none; "?" when the case can not be read now. */
 const char *lists_call_outcome(struct app *app, const struct call_list *list, struct call_row *row);
 
+/* Appends "tel. 000 10 0122 (guardian), or ...", or "no number". */
+void lists_call_numbers(struct text *out, const struct patient *patient);
+/* Appends "SAFETY: " and every item that stands, with the day from which it does, the leading one
+ * first. The row is of a safety item and has its state. */
+void lists_call_safety(struct text *out, const struct recall_row *recall, day today);
+
 /* Appends what is needed while dialling, the numbers first: who, each guardian with a number, every
  * safety item, the last two contacts with their notes, bookings, windows. Reads the case. */
 enum status lists_call_tell(struct app *app, const struct call_list *list,
