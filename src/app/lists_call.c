@@ -28,6 +28,12 @@ static void add_day(struct text *out, const char *before, day date)
 
 /* ---- reading ---- */
 
+bool lists_call_waits(const struct listed_recall *listed, day today)
+{
+    return listed->row.group != RECALL_SAFETY && listed->again_on != DAY_NONE &&
+           listed->again_on > today;
+}
+
 /* Puts the rows of one group, from ... to, into the list: those to be called now, then the later
  * ones. */
 static void add_group(struct call_list *list, size_t from, size_t to, day today)
@@ -35,8 +41,7 @@ static void add_group(struct call_list *list, size_t from, size_t to, day today)
     for (int later = 0; later <= 1; later++) {
         for (size_t i = from; i < to; i++) {
             struct listed_recall *listed = list->recalls.rows[i];
-            day again = listed->again_on;
-            bool waits = listed->row.group != RECALL_SAFETY && again != DAY_NONE && again > today;
+            bool waits = lists_call_waits(listed, today);
             if (waits == (later == 1))
                 list->rows[list->count++] = (struct call_row){.listed = listed, .later = waits};
         }
@@ -204,10 +209,17 @@ void lists_verdict(struct text *out, const struct case_state *state)
     text_add(out, state->last_verdict != VERDICT_NONE && state->last_recomputed ? " r" : "");
 }
 
+void lists_call_again(const struct listed_recall *listed, struct text *out)
+{
+    char again[DAY_TEXT_SIZE];
+
+    day_to_text(listed->again_on, again);
+    text_addf(out, "again %s", again + strlen(again) - MONTH_AND_DAY);
+}
+
 void lists_call_why(const struct call_row *row, struct text *out)
 {
     const struct recall_row *recall = &row->listed->row;
-    char again[DAY_TEXT_SIZE];
 
     if (recall->group == RECALL_SAFETY) {
         text_add(out, word_text(&words_safety, (int)recall->safety));
@@ -215,8 +227,8 @@ void lists_call_why(const struct call_row *row, struct text *out)
     }
     text_add(out, word_text(&words_recall_group, (int)recall->group));
     if (row->later) {
-        day_to_text(row->listed->again_on, again);
-        text_addf(out, ", again %s", again + strlen(again) - MONTH_AND_DAY);
+        text_add(out, ", ");
+        lists_call_again(row->listed, out);
     } else if (recall->group == RECALL_BOOKED)
         add_day(out, " ", recall->booked);
     else if (recall->group == RECALL_DUE)

@@ -80,6 +80,7 @@ static enum status take_booking(void *context, const struct booking *booking,
     row->booking_state = booking->state;
     recall_row(row->listed->row.state, maker->app->today, 0, maker->app->today, &row->listed->row);
     maker->list->booking_count++;
+    maker->list->standing_count += booking->state == BOOKED_STANDING;
     return STATUS_OK;
 }
 
@@ -174,7 +175,8 @@ enum status lists_today(struct app *app, const char *folded, struct arena *arena
         status = add_due(&maker, error);
     else if (status == STATUS_OK)
         status = add_found(&maker, error);
-    for (size_t i = 0; i < list->count; i++)
-        list->safety_count += list->rows[i].listed->row.safety != SAFETY_NONE;
+    list->call_count = list->recalls.count;
+    for (size_t i = 0; i < list->recalls.count; i++)
+        list->safety_count += list->recalls.rows[i]->row.group == RECALL_SAFETY;
     return status;
 }

@@ -88,6 +88,8 @@ static void add_what(const struct today *today, const struct today_row *row, str
 {
     if (today_unsaved_of(&today->unsaved, &row->listed->casefile) != NULL)
         text_add(out, "unsaved");
+    else if (!row->booking && lists_call_waits(row->listed, today->app->today))
+        lists_call_again(row->listed, out);
     else if (!row->booking)
         text_add(out, word_text(&words_recall_group, (int)row->listed->row.group));
     else if (row->booking_state == BOOKED_STANDING)
@@ -208,17 +210,11 @@ static bool read_stale(struct ui *ui, struct today *today)
 
 /* ---- drawing ---- */
 
-static void add_safety(struct text *out, size_t count, const char *words)
-{
-    if (count > 0)
-        text_addf(out, " (%zu %s)", count, words);
-}
-
-/* "2026-11-25: 10 booked, 16 to call (6 of them safety)"; the day goes where it has no room. */
+/* "2026-11-25: 8 still booked, 16 to call (6 of them safety)"; the day goes where it has no room.
+ */
 static void add_title(struct ui *ui, const void *state, struct text *title)
 {
     const struct today *today = state;
-    size_t booked = today->rows.booking_count, safety[2] = {0};
     char date[DAY_TEXT_SIZE];
 
     day_to_text(ui->app->today, date);
@@ -226,15 +222,12 @@ static void add_title(struct ui *ui, const void *state, struct text *title)
         text_addf(title, "%s: %zu found", date, today->rows.count);
         return;
     }
-    for (size_t i = 0; i < today->rows.count; i++)
-        safety[i < booked ? 0 : 1] += today->rows.rows[i].listed->row.safety != SAFETY_NONE;
     for (int with_day = 1; with_day >= 0; with_day--) {
         text_clear(title);
-        text_addf(title, "%s%s%zu booked", with_day == 1 ? date : "", with_day == 1 ? ": " : "",
-                  booked);
-        add_safety(title, safety[0], "safety");
-        text_addf(title, ", %zu to call", today->rows.count - booked);
-        add_safety(title, safety[1], "of them safety");
+        text_addf(title, "%s%s%zu still booked, %zu to call", with_day == 1 ? date : "",
+                  with_day == 1 ? ": " : "", today->rows.standing_count, today->rows.call_count);
+        if (today->rows.safety_count > 0)
+            text_addf(title, " (%zu of them safety)", today->rows.safety_count);
         if (grid_measure(&ui->grid, text_string(title)) <= ui_title_cells(ui))
             break;
     }
@@ -275,6 +268,18 @@ static void today_draw(struct ui *ui, void *state, int rows)
         grid_cursor(grid, cursor_row, cursor_column);
 }
 
+/* So that no family is called twice. */
+static void add_called(const struct case_state *state, struct text *out)
+{
+    char date[DAY_TEXT_SIZE];
+
+    if (state->last_contact == DAY_NONE)
+        return;
+    text_addf(out, "  last contact %s", day_to_text(state->last_contact, date));
+    if (state->again_on != DAY_NONE)
+        text_addf(out, ", call again %s", day_to_text(state->again_on, date));
+}
+
 static void add_row_hint(struct ui *ui, const void *state, size_t at, struct text *out)
 {
     const struct today *today = state;
@@ -295,6 +300,7 @@ static void add_row_hint(struct ui *ui, const void *state, size_t at, struct tex
         text_addf(out, " since %s", day_to_text(recall.due_on, due));
     } else if (recall.due_on != DAY_NONE)
         text_addf(out, "  due from %s", day_to_text(recall.due_on, due));
+    add_called(recall.state, out);
     if (recall.state->phone != NULL && recall.state->phone[0] != '\0')
         text_addf(out, "  tel. %s", recall.state->phone);
 }

@@ -411,13 +411,13 @@ static void sizes(void **state)
     assert_true(screen_resize(screen, 24, 80));
     assert_true(screen_wait_ready(screen, 0));
     assert_string_equal(screen_row(screen, 1), "find:");
-    practice_shows(screen, "10 booked");
+    practice_shows(screen, "8 still booked");
     leave(screen);
 
     /* The terminal's own size counts, not a stale one of the environment. */
     screen =
         practice_screen(&practice, 24, 80, (const char *const[]){"LINES=10", "COLUMNS=30", NULL});
-    practice_shows(screen, "10 booked");
+    practice_shows(screen, "8 still booked");
     leave(screen);
     practice_close(&practice);
 }

@@ -26,12 +26,14 @@ struct office {
 
 /* Keeps a case of this number, last activated so many days ago: due from 21 days on, overdue behind
  * 28, a safety item from 57 days on (core/protocol.h). */
-static void keep_case(struct office *office, const char *number, const char *family, int32_t seen,
-                      int32_t again_in)
+static void keep_booked(struct office *office, const char *number, const char *family, int32_t seen,
+                        int32_t again_in, enum booking_state booked)
 {
     struct case_maker maker;
 
     case_begin(&maker);
+    if (booked != BOOKED_NONE)
+        case_booking(&maker, 0, BOOKING_ACTIVATION, booked);
     maker.casefile.number = number;
     maker.casefile.clinician = "Dr Ambrose Tidewell";
     maker.patient.chart = number;
@@ -51,6 +53,13 @@ static void keep_case(struct office *office, const char *number, const char *fam
         contact->note = "with the grandmother";
     }
     store_case_keep(&office->kept, &maker);
+}
+
+/* Likewise, without a booking of today. */
+static void keep_case(struct office *office, const char *number, const char *family, int32_t seen,
+                      int32_t again_in)
+{
+    keep_booked(office, number, family, seen, again_in, BOOKED_NONE);
 }
 
 static void open_office(struct office *office, const char *name)
@@ -109,6 +118,35 @@ static void who_waits_stands_behind_in_the_group(void **state)
     assert_int_equal(office.list.groups[RECALL_OVERDUE], 3);
     assert_int_equal(office.list.groups[RECALL_DUE], 2);
     assert_int_equal(office.list.later, 2);
+    close_office(&office);
+}
+
+/* Whoever tells the desk how many to call tells the same number, and what still stands. */
+static void the_day_counts_as_the_recall_list(void **state)
+{
+    struct office office;
+    struct arena arena = {0};
+    struct today_list today;
+
+    (void)state;
+    open_office(&office, "call_counts");
+    keep_booked(&office, "C-01", "Foxglove", 25, CASE_NEVER, BOOKED_STANDING);
+    keep_booked(&office, "C-02", "Foxglove", 33, CASE_NEVER, BOOKED_MISSED); /* to call again */
+    keep_booked(&office, "C-03", "Foxglove", 34, CASE_NEVER, BOOKED_CANCELLED);
+    keep_booked(&office, "C-04", "Foxglove", 80, CASE_NEVER,
+                BOOKED_STANDING); /* safety all the same */
+    keep_case(&office, "C-05", "Foxglove", 40, 5);
+    read_list(&office);
+    if (lists_today(&office.kept.app, "", &arena, &today, &office.error) != STATUS_OK)
+        fail_msg("%s", office.error.sentence);
+    assert_int_equal(today.booking_count, 4);
+    assert_int_equal(today.standing_count, 2);
+    assert_int_equal(today.call_count, 4); /* all but C-01 */
+    assert_int_equal(today.safety_count, 1);
+    assert_int_equal(today.call_count, office.list.groups[RECALL_SAFETY] +
+                                           office.list.groups[RECALL_OVERDUE] +
+                                           office.list.groups[RECALL_DUE]);
+    arena_release(&arena);
     close_office(&office);
 }
 
@@ -381,6 +419,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(who_waits_stands_behind_in_the_group),
+        cmocka_unit_test(the_day_counts_as_the_recall_list),
         cmocka_unit_test(a_state_is_read_when_its_row_is_looked_at),
         cmocka_unit_test(a_state_that_has_gone_is_not_made_up),
         cmocka_unit_test(a_search_knows_groups_numbers_and_people),

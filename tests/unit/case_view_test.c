@@ -236,7 +236,7 @@ static void a_row_opens_and_keeps_its_place(void **state)
     desk_keys(&desk, "<Esc>");
     assert_shows(&desk, "> 2026-04-14 visit");
     desk_keys(&desk, "<Esc>");
-    assert_shows(&desk, "1 booked");
+    assert_shows(&desk, "1 still booked");
     desk_close(&desk);
 }
 

@@ -219,10 +219,10 @@ static void escape_clears_then_goes_back(void **state)
     desk_keys(&desk, "<Esc>");
     assert_shows(&desk, "stall of 4");
     desk_keys(&desk, "<Esc>");
-    assert_shows(&desk, "1 booked");
+    assert_shows(&desk, "1 still booked");
     assert_int_equal(market.ended, 1);
     desk_keys(&desk, "<Esc>"); /* behind the first screen there is nothing */
-    assert_shows(&desk, "1 booked");
+    assert_shows(&desk, "1 still booked");
     close_market(&desk, &market);
 }
 
@@ -378,7 +378,7 @@ static void a_reading_that_fails_shows_nothing_old(void **state)
     market.broken = true;
     ui_push(&desk.ui, &stall_screen, &argument); /* does not open, leaves nothing behind */
     ui_draw(&desk.ui);
-    assert_shows(&desk, "1 booked");
+    assert_shows(&desk, "1 still booked");
     assert_shows(&desk, "The stall is closed.");
     assert_int_equal(market.ended, ended + 2);
     desk_close(&desk);

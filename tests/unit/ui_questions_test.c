@@ -148,7 +148,7 @@ static void set_aside_it_is_marked_in_the_list(void **state)
     desk_keys(&desk, "<Esc>00");
     assert_int_equal(desk_unsaved(&desk), 2);
     desk_keys(&desk, "--");
-    assert_shows(&desk, "1 booked");
+    assert_shows(&desk, "1 still booked");
     assert_int_equal(desk_unsaved(&desk), 1);
     assert_shows(&desk, "C-0001 Quillfeather, Odalys activation");
     desk_close(&desk);

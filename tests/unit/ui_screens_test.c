@@ -11,7 +11,7 @@ static void today_leads_to_the_verdict(void **state)
 
     (void)state;
     desk_open(&desk, "screens_today");
-    assert_shows(&desk, "1 booked, 0 to call");
+    assert_shows(&desk, "1 still booked, 0 to call");
     assert_shows(&desk, "09:00 C-0001");
     assert_int_equal(desk.headless.cursor_row, 3);
     desk_keys(&desk, "<Enter>");
@@ -23,7 +23,7 @@ static void today_leads_to_the_verdict(void **state)
     assert_shows(&desk, "upper width: 40.00");
     assert_shows(&desk, "Decision support only");
     desk_keys(&desk, "<Esc>"); /* nothing typed: no question */
-    assert_shows(&desk, "1 booked");
+    assert_shows(&desk, "1 still booked");
     desk_close(&desk);
 }
 
@@ -43,7 +43,7 @@ static void a_visit_on_the_keypad(void **state)
     count += desk_keys(&desk, "<Enter>");
     assert_true(count <= 25);
     assert_shows(&desk, "Saved: C-0001 upper activation");
-    assert_shows(&desk, "1 booked");
+    assert_shows(&desk, "0 still booked");
     assert_int_equal(desk_visits(&desk), before + 1);
     assert_int_equal(desk_unsaved(&desk), 0);
     desk_close(&desk);
@@ -223,14 +223,30 @@ static void midnight_passes(void **state)
     ui_event(&desk.ui, EVENT_NOTHING, NULL);
     assert_int_equal(desk.kept.app.today, desk.maker.today); /* an open visit keeps its day */
     desk_keys(&desk, "<Esc><Enter>");
-    assert_shows(&desk, "1 booked");
+    assert_shows(&desk, "1 still booked");
     assert_true(ui_event(&desk.ui, EVENT_NOTHING, NULL));
     ui_draw(&desk.ui);
     assert_int_equal(desk.kept.app.today, desk.maker.today + 1);
     assert_shows(&desk, "It is 2026-06-02 now.");
-    assert_shows(&desk, "0 booked");
+    assert_shows(&desk, "0 still booked");
     desk_keys(&desk, "0001<Enter><Enter>");
     assert_shows(&desk, "visit of 2026-06-01, not of today"); /* in the title */
+    desk_close(&desk);
+}
+
+/* A family that was called and asked for another day is not called a second time. */
+static void today_shows_who_is_called_again_later(void **state)
+{
+    struct desk desk = {.headless = {.rows = 24, .columns = 80}};
+
+    (void)state;
+    case_typical(&desk.maker);
+    case_contact(&desk.maker, 1, OUTCOME_LEFT_WORD)->again_on = case_day(&desk.maker, -3);
+    store_case_open(&desk.kept, "screens_again", desk.maker.today);
+    store_case_keep(&desk.kept, &desk.maker);
+    desk_sit_down(&desk);
+    assert_shows(&desk, "again 06-04");
+    assert_shows(&desk, "last contact 2026-05-31, call again 2026-06-04");
     desk_close(&desk);
 }
 
@@ -413,6 +429,7 @@ int main(void)
         cmocka_unit_test(a_paste_answers_no_question),
         cmocka_unit_test(a_dropped_line_keeps_the_field_being_typed),
         cmocka_unit_test(midnight_passes),
+        cmocka_unit_test(today_shows_who_is_called_again_later),
         cmocka_unit_test(searches_blind_to_case_and_marks),
         cmocka_unit_test(help_lists_what_works_here),
         cmocka_unit_test(any_size),

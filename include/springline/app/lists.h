@@ -59,8 +59,11 @@ struct today_row {
 struct today_list {
     struct today_row *rows; /* bookings by time, then who is due in recall order */
     size_t count;
-    size_t booking_count;
-    size_t safety_count;        /* rows with a safety item, booked or not */
+    size_t booking_count;  /* rows of bookings, whatever became of them */
+    size_t standing_count; /* bookings that still stand */
+    size_t call_count;     /* who is to be called: safety, overdue and due as recall counts them, so
+                              with cases that have a row as a booking; 0 while it is searched */
+    size_t safety_count;   /* of them safety items */
     struct recall_list recalls; /* who is due; a row's state: lists_recall_state */
 };
 

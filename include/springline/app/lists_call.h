@@ -45,6 +45,12 @@ void lists_call_release(struct call_list *list);
 /* Appends how many are to be called, by group, as far as it fits into cells. */
 void lists_call_title(const struct call_list *list, int cells, struct text *out);
 
+/* Is the family to be called again on a day ahead, so that nobody calls before? A safety item is
+ * called all the same: never. */
+bool lists_call_waits(const struct listed_recall *listed, day today);
+/* Appends "again 11-27". */
+void lists_call_again(const struct listed_recall *listed, struct text *out);
+
 /* Appends the days: "12 d" behind the window, "!12 d" since a safety item arose; else nothing. */
 void lists_call_late(const struct call_row *row, struct text *out);
 
