@@ -6,7 +6,10 @@
 #include "form_templates.h"
 #include "springline/core/course.h"
 
-enum { SUNDAY = 0 };
+enum { SUNDAY = 0, SATURDAY = 6 };
+/* Asked about once: outside of these minutes a time is more often a slip than a visit. A setting of
+ * our own, no source. */
+enum { USUAL_FROM_MIN = 7 * 60, USUAL_TO_MIN = 19 * 60 };
 
 /* ---- a new booking ---- */
 
@@ -72,15 +75,22 @@ static enum booking_kind kind_offered(const struct case_state *state, enum stage
     return kinds[stage];
 }
 
-/* The first day of the window that is still to come and no Sunday. */
+static bool is_weekend(day date)
+{
+    return day_weekday(date) == SUNDAY || day_weekday(date) == SATURDAY;
+}
+
+/* The first day of the window that is still to come and no weekend, if there is one. */
 static day date_offered(const struct case_state *state, day today)
 {
     day date = state->due_from;
 
     if (date == DAY_NONE || date <= today)
         return DAY_NONE;
-    if (day_weekday(date) == SUNDAY && date < state->due_to)
-        date++;
+    for (day later = date; later <= state->due_to; later++) {
+        if (!is_weekend(later))
+            return later;
+    }
     return date;
 }
 
@@ -95,20 +105,33 @@ static void follow_booking(struct app *app, struct form *form)
                     (int)kind_offered(&kept->state, stage, app->today));
 }
 
+static enum entry ask_time(int32_t time_min, char sentence[200])
+{
+    char clock[6], from[6], to[6];
+
+    if (time_min < 0 || (time_min >= USUAL_FROM_MIN && time_min <= USUAL_TO_MIN))
+        return ENTRY_TAKEN;
+    return form_say(sentence, ENTRY_ASK, "%s is outside %s to %s. Enter again to keep it.",
+                    clock_to_text(time_min, clock), clock_to_text(USUAL_FROM_MIN, from),
+                    clock_to_text(USUAL_TO_MIN, to));
+}
+
 static enum entry enter_booking(struct app *app, struct form *form, int index, char sentence[200])
 {
     day date = form_now(form, 0)->booking.date;
     char on[DAY_TEXT_SIZE];
 
+    if (index == form_index(form, 0, "time"))
+        return ask_time(form_now(form, 0)->booking.time_min, sentence);
     if (index != form_index(form, 0, "date") || date == DAY_NONE)
         return ENTRY_TAKEN;
     if (date < app->today)
         return form_say(sentence, ENTRY_REFUSED,
                         "%s is past; a booking is made for today or later.", day_to_text(date, on));
-    if (day_weekday(date) != SUNDAY)
+    if (!is_weekend(date))
         return ENTRY_TAKEN;
-    return form_say(sentence, ENTRY_ASK, "%s is a Sunday. Enter again to keep it.",
-                    day_to_text(date, on));
+    return form_say(sentence, ENTRY_ASK, "%s is a %s. Enter again to keep it.",
+                    day_to_text(date, on), day_weekday_name(date));
 }
 
 static enum status check_booking(struct app *app, struct form *form, int *index,
@@ -151,6 +174,20 @@ static bool tell_window(const struct case_state *state, day date, struct arena *
                          day_to_text(state->due_from, from), day_to_text(state->due_to, to));
 }
 
+/* Of a case whose arches are kept as they are, or that is closed, nothing is activated. */
+static bool tell_stage(const struct app *app, const struct form *form, struct arena *arena,
+                       struct lines *lines)
+{
+    enum stage stage = course_stage(&form->history, app->today);
+
+    if (form_now(form, 0)->booking.kind != BOOKING_ACTIVATION ||
+        (stage != STAGE_RETENTION && stage != STAGE_STABILITY && stage != STAGE_CLOSED))
+        return true;
+    return form_add_line(arena, lines,
+                         "The case is %s%s: no activation is planned; is another visit meant?",
+                         stage == STAGE_CLOSED ? "" : "in ", word_text(&words_stage, (int)stage));
+}
+
 static enum status warn_booking(struct app *app, struct form *form, struct arena *arena,
                                 struct lines *lines, struct error *error)
 {
@@ -159,7 +196,8 @@ static enum status warn_booking(struct app *app, struct form *form, struct arena
     struct clash clash = {form, arena, lines};
     char on[DAY_TEXT_SIZE], clock[6];
 
-    if (!tell_window(&kept->state, made->date, arena, lines))
+    if (!tell_stage(app, form, arena, lines) ||
+        !tell_window(&kept->state, made->date, arena, lines))
         return error_no_memory(error);
     for (size_t i = 0; i < form->history.booking_count; i++) {
         const struct booking *other = &form->history.bookings[i];

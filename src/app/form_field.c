@@ -94,6 +94,21 @@ void form_add_typed(struct text *out, const struct field *field, const union any
     }
 }
 
+/* A day that is agreed with a family: of a booking, of the next call. */
+static bool is_appointment(const struct field *field)
+{
+    static const enum record_kind kinds[] = {RECORD_BOOKING, RECORD_CONTACT};
+
+    for (size_t i = 0; i < sizeof kinds / sizeof kinds[0]; i++) {
+        const struct record_table *table = &record_tables[kinds[i]];
+        for (size_t j = 0; j < table->field_count; j++) {
+            if (&table->fields[j] == field)
+                return field->type == FIELD_DAY;
+        }
+    }
+    return false;
+}
+
 void form_add_shown(struct text *out, const struct field *field, const union any_record *record)
 {
     if (field->type == FIELD_TEXT) {
@@ -107,6 +122,8 @@ void form_add_shown(struct text *out, const struct field *field, const union any
     exchange_add_cell(out, field, record);
     if (field->type == FIELD_UM && exchange_int(field, record) != UM_NONE)
         text_add(out, " mm");
+    if (is_appointment(field) && exchange_int(field, record) != DAY_NONE)
+        text_addf(out, " (%s)", day_weekday_name((day)exchange_int(field, record)));
 }
 
 char *form_cut(const char *text, char *copy, size_t size)

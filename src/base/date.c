@@ -205,6 +205,15 @@ int day_weekday(day date)
     return date == DAY_NONE ? -1 : (int)(days - floor_divide(days, 7) * 7);
 }
 
+const char *day_weekday_name(day date)
+{
+    static const char *const names[] = {"Sunday",   "Monday", "Tuesday", "Wednesday",
+                                        "Thursday", "Friday", "Saturday"};
+    int weekday = day_weekday(date);
+
+    return weekday < 0 ? "" : names[weekday];
+}
+
 bool instant_from_text(const char *text, instant *at)
 {
     day date = text == NULL ? DAY_NONE : read_date(text);

@@ -325,14 +325,26 @@ static void a_booking_is_looked_at_from_all_sides(void **state)
     assert_string_equal(form_bench_field(&bench, "for")->if_empty, "activation");
     assert_int_equal(form_bench_type(&bench, "date", "2026-05-31"), ENTRY_REFUSED);
     assert_non_null(strstr(bench.sentence, "past"));
-    assert_int_equal(form_bench_type(&bench, "date", "2026-06-07"), ENTRY_ASK); /* a Sunday */
+    assert_int_equal(form_bench_type(&bench, "date", "2026-06-06"), ENTRY_ASK);
+    assert_non_null(strstr(bench.sentence, "2026-06-06 is a Saturday."));
+    assert_int_equal(form_bench_type(&bench, "date", "2026-06-07"), ENTRY_ASK);
+    assert_non_null(strstr(bench.sentence, "2026-06-07 is a Sunday."));
     assert_int_equal(form_bench_type(&bench, "date", "2026-06-07"), ENTRY_TAKEN);
     form_bench_fill(&bench, "date", "2026-09-01");
+    assert_string_equal(form_bench_field(&bench, "date")->shown, "2026-09-01 (Tuesday)");
     form_bench_refused(&bench, "time");
+    assert_int_equal(form_bench_type(&bench, "time", "0300"), ENTRY_ASK);
+    assert_non_null(strstr(bench.sentence, "03:00 is outside 07:00 to 19:00."));
+    assert_int_equal(form_bench_type(&bench, "time", "0659"), ENTRY_ASK);
+    assert_int_equal(form_bench_type(&bench, "time", "19:01"), ENTRY_ASK);
+    form_bench_fill(&bench, "time", "0700");
+    form_bench_fill(&bench, "time", "1900");
     form_bench_fill(&bench, "time", "0930");
     form_bench_fill(&bench, "for", "");
     assert_true(about.due_to != DAY_NONE && about.due_to < day_of(2026, 9, 1));
     form_bench_says(&bench, "The day lies outside the window");
+    form_bench_says(&bench, "date 2026-09-01 (Tuesday)");
+    assert_null(strstr(form_bench_review(&bench), "no activation is planned"));
     form_bench_says(&bench, "A booking of this case stands already: 2026-06-05 at 09:00.");
     form_bench_save(&bench, "");
     assert_int_equal(form_bench_history(&bench)->booking_count, 2);
@@ -341,6 +353,41 @@ static void a_booking_is_looked_at_from_all_sides(void **state)
     form_bench_fill(&bench, "time", "09:00");
     form_bench_fill(&bench, "for", "check");
     form_bench_refused(&bench, "recorded already");
+    form_bench_close(&bench);
+}
+
+/* The window begins 21 days (core/protocol.h) after the activation of Saturday 2026-05-23. */
+static void no_weekend_is_offered(void **state)
+{
+    struct form_bench bench = {0};
+
+    (void)state;
+    case_begin(&bench.maker);
+    case_trainer(&bench.maker, 200, CASE_NEVER);
+    case_expander(&bench.maker, ARCH_UPPER, 100);
+    case_visit(&bench.maker, VISIT_ACTIVATION, ARCH_UPPER, 9, 1000, 1000);
+    form_bench_keep(&bench, "desk_weekend");
+    form_bench_open(&bench, FORM_BOOKING);
+    assert_non_null(strstr(form_bench_field(&bench, "date")->help, "Due 2026-06-13 to"));
+    assert_string_equal(form_bench_field(&bench, "date")->if_empty, "2026-06-15"); /* a Monday */
+    form_bench_close(&bench);
+}
+
+static void in_retention_no_activation_is_booked_unasked(void **state)
+{
+    struct form_bench bench = {0};
+
+    (void)state;
+    case_typical(&bench.maker);
+    bench.maker.expanders[0].passive_on = bench.maker.today - 10;
+    form_bench_keep(&bench, "desk_retention");
+    form_bench_open(&bench, FORM_BOOKING);
+    form_bench_fill(&bench, "date", "2026-06-16");
+    form_bench_fill(&bench, "time", "0930");
+    form_bench_fill(&bench, "for", "activation");
+    form_bench_says(&bench, "The case is in retention: no activation is planned");
+    form_bench_fill(&bench, "for", "check");
+    assert_null(strstr(form_bench_review(&bench), "no activation is planned"));
     form_bench_close(&bench);
 }
 
@@ -517,6 +564,8 @@ int main(void)
         cmocka_unit_test(what_was_typed_goes_with_the_outcome),
         cmocka_unit_test(without_a_safety_item_none_is_asked_about),
         cmocka_unit_test(a_booking_is_looked_at_from_all_sides),
+        cmocka_unit_test(no_weekend_is_offered),
+        cmocka_unit_test(in_retention_no_activation_is_booked_unasked),
         cmocka_unit_test(two_children_at_one_minute_are_told),
         cmocka_unit_test(what_became_of_a_booking),
         cmocka_unit_test(another_booking_is_chosen),

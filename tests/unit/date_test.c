@@ -208,6 +208,10 @@ static void weekdays_go_round(void **state)
     assert_int_equal(day_weekday(-4), 0);
     assert_int_equal(day_weekday(-5), 6);
     assert_int_equal(day_weekday(DAY_NONE), -1);
+    assert_string_equal(day_weekday_name(0), "Thursday");
+    assert_string_equal(day_weekday_name(3), "Sunday");
+    assert_string_equal(day_weekday_name(-5), "Saturday");
+    assert_string_equal(day_weekday_name(DAY_NONE), "");
     for (day date = -20; date < 20; date++)
         assert_int_equal(day_weekday(date + 1), (day_weekday(date) + 1) % 7);
 }

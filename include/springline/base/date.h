@@ -43,6 +43,8 @@ char *month_to_text(day date, char buffer[MONTH_TEXT_SIZE]);
 int day_age_years(day born, day on);
 /* 0 Sunday ... 6 Saturday; -1 for DAY_NONE. */
 int day_weekday(day date);
+/* "Sunday" ... "Saturday"; "" for DAY_NONE. A constant, not owned. */
+const char *day_weekday_name(day date);
 
 /* Exactly YYYY-MM-DDTHH:MM:SSZ: true and *at; else false. Seconds 00-59 only. */
 bool instant_from_text(const char *text, instant *at);
