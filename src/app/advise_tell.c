@@ -164,7 +164,7 @@ void advise_tell_lacking(struct text *out, const struct history *history, day on
     for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
         if (rows[i].there)
             continue;
-        text_addf(out, "%s%s", first ? "Also missing: " : ", ", rows[i].name);
+        text_addf(out, "%s%s", first ? "Missing: " : ", ", rows[i].name);
         first = false;
     }
     text_add(out, first ? "" : ".");

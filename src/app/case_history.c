@@ -119,8 +119,6 @@ void case_tell_field(struct text *out, enum record_kind kind, const struct field
         sentence_value(out, protocol_settings[setting].unit, exchange_int(field, record));
     else if (field->type == FIELD_TEXT)
         text_add_shown(out, exchange_text(field, record));
-    else if (field->type == FIELD_INSTANT)
-        case_tell_instant(out, ((const struct contact *)record)->at);
     else
         form_add_shown(out, field, record);
 }

@@ -3,6 +3,7 @@
 #include <stdio.h>
 #include <string.h>
 
+#include "case_private.h"
 #include "digits.h"
 #include "form_engine.h"
 
@@ -117,6 +118,11 @@ void form_add_shown(struct text *out, const struct field *field, const union any
     }
     if (field->type == FIELD_WORD) {
         text_add(out, digits_word(field->words, exchange_int(field, record)));
+        return;
+    }
+    if (field->type == FIELD_INSTANT) { /* only of a contact; nobody reads seconds */
+        if (record->contact.at != INSTANT_NONE)
+            case_tell_instant(out, record->contact.at);
         return;
     }
     exchange_add_cell(out, field, record);

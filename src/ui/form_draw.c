@@ -159,14 +159,29 @@ struct spot {
     int row, column, cells;
 };
 
+/* Is what is being typed what was found wrong? As long as nothing else is typed. */
+static bool is_marked(const struct form_view *view, const struct form_field *field)
+{
+    return field->wrong && strcmp(view->enter.editor.text, field->entered) == 0;
+}
+
+/* A choice being typed has room for its word only: that it is wrong stands aside. */
+static bool is_marked_aside(const struct form_view *view, const struct form_field *field,
+                            bool focused)
+{
+    return focused && field->input == INPUT_CHOICE && is_marked(view, field);
+}
+
 /* What stands right of a value: how it was, or what Enter alone takes; and what may be typed. */
 static void add_aside(const struct form_view *view, const struct form_field *field, bool focused,
                       struct text *out)
 {
     bool empty = focused ? view->enter.editor.length == 0 : field->entered[0] == '\0';
 
-    if (field->recorded[0] != '\0' &&
-        (focused || field->wrong || strcmp(field->shown, field->recorded) != 0))
+    if (is_marked_aside(view, field, focused))
+        text_add(out, "wrong");
+    else if (field->recorded[0] != '\0' &&
+             (focused || field->wrong || strcmp(field->shown, field->recorded) != 0))
         text_addf(out, "was %s", field->recorded);
     else if (empty && !field->skipped && field->if_empty[0] != '\0')
         text_addf(out, "Enter: %s", field->if_empty);
@@ -211,16 +226,23 @@ static void draw_aside(struct ui *ui, const struct form_view *view, const struct
     text_release(&aside);
 }
 
-/* What the digit just typed means, behind it. */
-static void draw_meaning(struct ui *ui, const struct form_view *view,
-                         const struct form_field *field, const struct spot *spot)
+/* What the digit just typed means; NULL: it is no choice. */
+static const char *meaning_of(const struct form_view *view, const struct form_field *field)
 {
     const struct editor *editor = &view->enter.editor;
     int digit = editor->length == 1 ? editor->text[0] - '0' : -1;
 
-    if (digit >= 0 && digit < field->choice_count && field->choices[digit] != NULL)
-        grid_put(&ui->grid, spot->row, spot->column + 2, spot->cells - 2, LOOK_REVERSE,
-                 field->choices[digit]);
+    return digit >= 0 && digit < field->choice_count ? field->choices[digit] : NULL;
+}
+
+/* It stands behind the digit. */
+static void draw_meaning(struct ui *ui, const struct form_view *view,
+                         const struct form_field *field, const struct spot *spot)
+{
+    const char *meaning = meaning_of(view, field);
+
+    if (meaning != NULL)
+        grid_put(&ui->grid, spot->row, spot->column + 2, spot->cells - 2, LOOK_REVERSE, meaning);
 }
 
 /* The field being typed: in brackets, reversed, with the text cursor. */
@@ -229,14 +251,16 @@ static void draw_typed(struct ui *ui, const struct form_view *view, const struct
 {
     const struct editor *editor = &view->enter.editor;
     enum { MARK_CELLS = 5 };
+    int used =
+        meaning_of(view, field) == NULL ? 0 : grid_measure(&ui->grid, meaning_of(view, field)) + 1;
 
     grid_put(&ui->grid, spot->row, spot->column - 1, 1, LOOK_BOLD, "[");
     grid_put(&ui->grid, spot->row, spot->column + spot->cells, 1, LOOK_BOLD, "]");
     editor_draw(editor, &ui->grid, spot->row, spot->column, spot->cells, LOOK_REVERSE);
     draw_meaning(ui, view, field, spot);
-    /* As long as nothing else is typed. */
-    if (field->wrong && strcmp(editor->text, field->entered) == 0 &&
-        grid_measure(&ui->grid, editor->text) + 1 + MARK_CELLS <= spot->cells)
+    if (is_marked(view, field) &&
+        (field->input != INPUT_CHOICE || ui->grid.columns < FORM_WIDE_COLUMNS) &&
+        used + grid_measure(&ui->grid, editor->text) + 1 + MARK_CELLS <= spot->cells)
         grid_put(&ui->grid, spot->row, spot->column + spot->cells - MARK_CELLS, MARK_CELLS,
                  LOOK_REVERSE | LOOK_BOLD, "wrong");
 }

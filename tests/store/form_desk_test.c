@@ -43,6 +43,7 @@ static void a_contact_alone_clears_nothing(void **state)
     assert_int_equal(form_bench_type(&bench, "call again on", "2026-05-31"), ENTRY_REFUSED);
     form_bench_fill(&bench, "call again on", "");
     form_bench_says(&bench, "The safety item stands");
+    form_bench_says(&bench, "new contact: at 2026-06-01 08:00 UTC; "); /* read by people */
     form_bench_save(&bench, "");
     const struct history *history = form_bench_history(&bench);
     assert_int_equal(history->contacts[0].channel, CHANNEL_TELEPHONE);

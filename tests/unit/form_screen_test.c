@@ -209,6 +209,21 @@ static void a_bouncing_enter_does_not_save(void **state)
     desk_close(&desk);
 }
 
+/* The word of a choice is read where it was typed, also while it is asked about. */
+static void a_choice_is_read_while_it_is_asked_about(void **state)
+{
+    struct desk desk;
+
+    (void)state;
+    open_form(&desk, "form_asked", COMMAND_TO_CLOSE);
+    desk_keys(&desk, "<Enter>2");
+    assert_shows(&desk, "still in: closed, the case is a safety item");
+    assert_shows(&desk, "why it is closed [2 transferred] wrong");
+    desk_keys(&desk, "<Enter>");
+    assert_shows(&desk, "why it is closed transferred");
+    desk_close(&desk);
+}
+
 static void what_is_wrong_stays_and_is_said(void **state)
 {
     struct desk desk;
@@ -520,6 +535,7 @@ int main(void)
         cmocka_unit_test(a_choice_is_taken_at_once),
         cmocka_unit_test(a_double_strike_answers_once),
         cmocka_unit_test(a_bouncing_enter_does_not_save),
+        cmocka_unit_test(a_choice_is_read_while_it_is_asked_about),
         cmocka_unit_test(what_is_wrong_stays_and_is_said),
         cmocka_unit_test(a_day_is_stepped),
         cmocka_unit_test(in_words_signs_are_text),
