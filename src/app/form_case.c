@@ -244,6 +244,24 @@ static enum entry enter_born(struct app *app, struct form *form, int index, char
                     years);
 }
 
+static enum entry ask_clinician(struct app *app, struct form *form, int index, char sentence[200])
+{
+    const struct field *bound = form_inner(form)->bound[index];
+
+    if (bound == NULL || strcmp(bound->name, "clinician") != 0)
+        return ENTRY_TAKEN;
+    return form_ask_clinician(
+        app, form, form_now(form, form_inner(form)->slot_of[index])->casefile.clinician, sentence);
+}
+
+static enum entry enter_new_patient(struct app *app, struct form *form, int index,
+                                    char sentence[200])
+{
+    enum entry entry = enter_born(app, form, index, sentence);
+
+    return entry == ENTRY_TAKEN ? ask_clinician(app, form, index, sentence) : entry;
+}
+
 static const struct form_item new_patient_items[] = {
     {NEW_PATIENT, "chart", "chart", "Number of the patient's chart; Enter takes the next one.",
      "patient", ITEM_REQUIRED},
@@ -281,7 +299,7 @@ const struct form_template form_template_new_patient = {
     .follow = follow_new_patient,
     .check = check_new_patient,
     .warn = warn_new_patient,
-    .enter = enter_born,
+    .enter = enter_new_patient,
 };
 
 /* ---- another case of the same patient ---- */
@@ -344,6 +362,7 @@ const struct form_template form_template_new_case = {
     .follow = follow_new_case,
     .check = check_new_case,
     .warn = warn_new_case,
+    .enter = ask_clinician,
 };
 
 /* ---- the patient ---- */
@@ -412,6 +431,8 @@ static enum entry enter_case(struct app *app, struct form *form, int index, char
     struct protocol protocol;
     struct error error = {0};
 
+    if (index == form_index(form, 0, "clinician"))
+        return ask_clinician(app, form, index, sentence);
     if (index != form_index(form, 0, "protocol") || name == NULL || name[0] == '\0')
         return ENTRY_TAKEN;
     enum status status =

@@ -82,6 +82,11 @@ bool form_folds_alike(const char *a, const char *b);
 enum entry form_take_decider(struct app *app, struct form *form, const char **said,
                              char sentence[200]);
 
+/* Likewise: is anybody called so, among the people or as the clinician of any case? TAKEN; else ASK
+ * with a sentence, since it is more often a slip than a new clinician. Nothing typed is TAKEN. */
+enum entry form_ask_clinician(struct app *app, struct form *form, const char *said,
+                              char sentence[200]);
+
 /* ---- the case as it will be ---- */
 
 /* The expander of the arch in place on a day, or else the one last fitted or prepared; NULL. */

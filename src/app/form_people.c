@@ -88,3 +88,41 @@ enum entry form_take_decider(struct app *app, struct form *form, const char **sa
     *said = person != NULL ? person->name : clinician;
     return ENTRY_TAKEN;
 }
+
+static enum status look_at_clinician(void *context, const struct case_state *state, day booked,
+                                     struct error *error)
+{
+    (void)booked;
+    (void)error;
+    return form_folds_alike(state->clinician, context) ? STATUS_NO : STATUS_OK; /* enough */
+}
+
+enum entry form_ask_clinician(struct app *app, struct form *form, const char *said,
+                              char sentence[200])
+{
+    enum { SAID_CELLS = 60 };
+    struct person_list people;
+    struct text name = {0}, sought = {0};
+    struct error error = {0};
+
+    if (said == NULL || said[0] == '\0')
+        return ENTRY_TAKEN;
+    enum status status = lists_people(app, "", &form->arena, &people, &error);
+    if (status == STATUS_OK && person_of(&people, said) != NULL)
+        return ENTRY_TAKEN;
+    text_add(&sought, said);
+    if (status == STATUS_OK)
+        status = store_each_state(app->store, app->today, look_at_clinician, sought.data, &error);
+    text_release(&sought);
+    if (status == STATUS_NO)
+        return ENTRY_TAKEN;
+    if (status != STATUS_OK)
+        return form_say(sentence, ENTRY_REFUSED, "%.190s", error.sentence);
+    text_fit(&name, said, SAID_CELLS, false);
+    enum entry entry = form_say(sentence, ENTRY_ASK,
+                                "Nobody is called %s so far, no clinician and none of the people. "
+                                "Enter again keeps it.",
+                                text_string(&name));
+    text_release(&name);
+    return entry;
+}

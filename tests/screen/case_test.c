@@ -63,7 +63,7 @@ static void a_troubled_case_at_80_x_24(void **state)
     practice_shows(screen, "ALERT: epilepsy");
     practice_shows(screen, "if tissue and hardware are sound: HOLD  permitted R 0.00 L 0.00");
     practice_shows(screen, "No trainer is current today");
-    practice_shows(screen, "missing: a current trainer");
+    practice_shows(screen, "Missing: a current trainer");
     practice_shows(screen, "3 activations, R 3.00 L 3.00");
     practice_shows(screen, "OVERDUE by 14 days; booked 2026-11-25 15:30");
     practice_shows(screen, "LOW, 1 of 4 days met (told, runs high)");

@@ -166,6 +166,8 @@ static void the_patient_and_the_case_change_with_a_reason(void **state)
     assert_non_null(strstr(bench.sentence, "no protocol called Tuesday"));
     form_bench_refused(&bench, "Tuesday");
     form_bench_fill(&bench, "protocol", "");
+    assert_int_equal(form_bench_type(&bench, "clinician", "Dr Wilhelmina Quillfeather"),
+                     ENTRY_ASK); /* nobody is called so yet */
     form_bench_fill(&bench, "clinician", "Dr Wilhelmina Quillfeather");
     form_bench_save(&bench, "");
     assert_string_equal(form_bench_history(&bench)->casefile->clinician,
@@ -294,6 +296,32 @@ static void a_case_gets_limits_of_its_own(void **state)
     form_bench_close(&bench);
 }
 
+/* "tide" is rather a slip than a new clinician; the second Enter keeps it all the same. */
+static void a_clinician_nobody_knows_is_asked_about(void **state)
+{
+    struct form_bench bench = {0};
+
+    (void)state;
+    case_begin(&bench.maker);
+    bench.maker.casefile.clinician = "Dr Ambrose Tidewell";
+    form_bench_keep(&bench, "form_clinician");
+    form_bench_open(&bench, FORM_PERSON);
+    form_bench_fill(&bench, "login", "wil");
+    form_bench_fill(&bench, "name", "Dr Wilhelmina Quillfeather");
+    form_bench_fill(&bench, "role", "orthodontist");
+    form_bench_save(&bench, "");
+    for (int i = 0; i < 3; i++) {
+        form_bench_open(&bench, i == 0 ? FORM_NEW_PATIENT : i == 1 ? FORM_NEW_CASE : FORM_CASE);
+        assert_int_equal(form_bench_type(&bench, "clinician", "tide"), ENTRY_ASK);
+        assert_non_null(strstr(bench.sentence, "Nobody is called tide so far"));
+        form_bench_fill(&bench, "clinician", "tide");
+        form_bench_fill(&bench, "clinician", "Dr Wilhelmina Quillfeather");
+        form_bench_fill(&bench, "clinician", "dr ambrose tidewell");
+        form_bench_fill(&bench, "clinician", "");
+    }
+    form_bench_close(&bench);
+}
+
 static void a_person_has_one_login(void **state)
 {
     struct form_bench bench = {0};
@@ -345,6 +373,7 @@ int main(void)
         cmocka_unit_test(a_share_is_written_as_people_write_it),
         cmocka_unit_test(other_units_are_read_by_the_engine),
         cmocka_unit_test(a_case_gets_limits_of_its_own),
+        cmocka_unit_test(a_clinician_nobody_knows_is_asked_about),
         cmocka_unit_test(a_person_has_one_login),
         cmocka_unit_test(the_person_at_this_seat_is_known_at_once),
     };

@@ -76,7 +76,7 @@ static void what_alarms_is_told_in_words(void **state)
     assert_shows(&desk, "upper, if tissue and hardware are sound: HOLD permitted R 0.00 L 0.00");
     assert_shows(&desk, "lower, if tissue and hardware are sound: HOLD permitted R 0.00 L 0.00");
     assert_shows(&desk, "The last visit, 2026-05-27, recorded a wound.");
-    assert_shows(&desk, "missing: a current trainer, consent");
+    assert_shows(&desk, "Missing: a current trainer, consent");
     assert_shows(&desk, "fit checks: tied FAILED");
     assert_hides(&desk, "permitted R 2.00");
     desk_close(&desk);
