@@ -17,6 +17,21 @@ bool lists_next_word(const char **folded, char *word, size_t size)
     return length > 0;
 }
 
+/* One text that is not folded yet. */
+static bool finds(const char *text, const char *word)
+{
+    struct text folded = {0};
+
+    if (text == NULL)
+        return false;
+    if (text_matches(text, word))
+        return true;
+    text_add_folded(&folded, text);
+    bool found = text_finds(text_string(&folded), word);
+    text_release(&folded);
+    return found;
+}
+
 bool lists_found(const char *const *texts, size_t count, const char *folded)
 {
     char word[WORD_SIZE];
@@ -24,7 +39,7 @@ bool lists_found(const char *const *texts, size_t count, const char *folded)
     while (lists_next_word(&folded, word, sizeof word)) {
         bool found = false;
         for (size_t i = 0; i < count && !found; i++)
-            found = texts[i] != NULL && text_matches(texts[i], word);
+            found = finds(texts[i], word);
         if (!found)
             return false;
     }
@@ -36,7 +51,7 @@ bool lists_found_folded(const char *text, const char *folded)
     char word[WORD_SIZE];
 
     while (lists_next_word(&folded, word, sizeof word)) {
-        if (strstr(text, word) == NULL)
+        if (!text_finds(text, word))
             return false;
     }
     return true;

@@ -15,9 +15,41 @@ struct today_maker {
     struct id *booked;  /* the cases that are booked today, sorted */
     const char *folded; /* what is searched; "" nothing */
     char word[256];     /* the longest word of it: what the store looks for */
+    char digits[32];    /* the search, where it is a telephone number; "" it is none */
 };
 
 enum { SEARCH_MOST = 500 }; /* more rows than a person reads; the search narrows as they type */
+/* Fewer digits are a case number: no telephone number may come between it and Enter. */
+enum { PHONE_DIGITS_LEAST = 5 };
+
+/* ---- telephone numbers ---- */
+
+/* The digits of a search for a telephone number, "000 10 0213" as "000100213"; else "". */
+static void take_digits(const char *folded, char *digits, size_t size)
+{
+    size_t length = 0;
+
+    for (; strchr("0123456789 +-/().", *folded) != NULL && *folded != '\0'; folded++) {
+        if (*folded >= '0' && *folded <= '9' && length + 1 < size)
+            digits[length++] = *folded;
+    }
+    digits[*folded == '\0' && length >= PHONE_DIGITS_LEAST ? length : 0] = '\0';
+}
+
+static bool is_phone(const struct today_maker *maker, const struct case_state *state)
+{
+    char digits[sizeof maker->digits];
+    size_t length = 0;
+
+    for (const char *at = state->phone; at != NULL && *at != '\0'; at++) {
+        if (*at >= '0' && *at <= '9' && length + 1 < sizeof digits)
+            digits[length++] = *at;
+    }
+    digits[length] = '\0';
+    return maker->digits[0] != '\0' && strstr(digits, maker->digits) != NULL;
+}
+
+/* ---- the rows ---- */
 
 static struct today_row *next_row(struct today_maker *maker, struct listed_recall *listed)
 {
@@ -56,6 +88,8 @@ static bool matches(const struct today_maker *maker, const struct case_state *st
     const char *folded = maker->folded;
     char word[sizeof maker->word];
 
+    if (is_phone(maker, state))
+        return true;
     while (lists_next_word(&folded, word, sizeof word)) {
         if ((known == NULL || strcmp(word, known) != 0) &&
             !lists_found(texts, sizeof texts / sizeof texts[0], word))
@@ -144,6 +178,26 @@ static enum status take_found(void *context, const struct case_state *state, day
     return STATUS_OK;
 }
 
+static bool is_listed(const struct today_list *list, const struct id *casefile)
+{
+    bool found = false;
+
+    for (size_t i = 0; i < list->count && !found; i++)
+        found = id_equal(&list->rows[i].listed->casefile, casefile);
+    return found;
+}
+
+/* Of a telephone number the store keeps no index: every case is looked at. */
+static enum status take_phone(void *context, const struct case_state *state, day booked,
+                              struct error *error)
+{
+    struct today_maker *maker = context;
+
+    if (!is_phone(maker, state) || is_listed(maker->list, &state->casefile))
+        return STATUS_OK;
+    return take_found(context, state, booked, error);
+}
+
 /* Looks for the longest word, which is in the fewest cases; the others are looked for in what it
  * finds. Of a single word no more is read than is shown. */
 static enum status add_found(struct today_maker *maker, struct error *error)
@@ -159,6 +213,8 @@ static enum status add_found(struct today_maker *maker, struct error *error)
     enum status status =
         store_search(maker->app->store, maker->word, maker->app->today,
                      words > 1 ? INT32_MAX : SEARCH_MOST, take_found, maker, error);
+    if (status == STATUS_OK && maker->digits[0] != '\0')
+        status = store_each_state(maker->app->store, maker->app->today, take_phone, maker, error);
     return status == STATUS_NO ? STATUS_OK : status;
 }
 
@@ -168,6 +224,7 @@ enum status lists_today(struct app *app, const char *folded, struct arena *arena
     struct today_maker maker = {.app = app, .arena = arena, .list = list, .folded = folded};
 
     *list = (struct today_list){.recalls = {.arena = arena}};
+    take_digits(folded, maker.digits, sizeof maker.digits);
     enum status status = store_each_booking(app->store, app->today, take_booking, &maker, error);
     if (status == STATUS_OK)
         status = note_booked(&maker, error);

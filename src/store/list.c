@@ -72,9 +72,33 @@ enum status store_read_state(struct store *store, const struct id *casefile, str
     return status == STATUS_OK && !found ? STATUS_NOT_FOUND : status;
 }
 
+/* What is searched, as text_finds does; the texts outlive the query. */
+struct search {
+    const char *folded;
+    struct text bare, letters;
+};
+
+static void bind_search(struct query *query, struct search *words)
+{
+    size_t digits = 0, count = text_number(words->folded, strlen(words->folded), &digits);
+
+    /* Every text holds the empty one; NULL would match nothing. */
+    query_blob(query, ":folded", "", 0);
+    if (words->folded[0] != '\0')
+        query_text(query, ":folded", words->folded);
+    text_add_bare(&words->bare, words->folded);
+    text_append(&words->letters, words->folded, count);
+    query_text(query, ":bare", text_string(&words->bare));
+    query_text(query, ":letters", text_string(&words->letters));
+    query_text(query, ":digits", count > 0 ? words->folded + digits : NULL);
+    if (query->code == SQLITE_OK && (words->bare.failed || words->letters.failed))
+        query->code = SQLITE_NOMEM;
+}
+
 enum status store_search(struct store *store, const char *folded, day on, int32_t most,
                          store_state_visitor visitor, void *context, struct error *error)
 {
+    struct search words = {.folded = folded == NULL ? "" : folded};
     struct query query;
     bool began = false;
     enum status status = read_begin(store, &began, error);
@@ -82,13 +106,12 @@ enum status store_search(struct store *store, const char *folded, day on, int32_
     if (status != STATUS_OK)
         return status;
     query = query_start(store, store->statements[STATEMENT_SEARCH]);
-    /* Every text holds the empty one; NULL would match nothing. */
-    query_blob(&query, ":folded", "", 0);
-    if (folded != NULL && folded[0] != '\0')
-        query_text(&query, ":folded", folded);
+    bind_search(&query, &words);
     query_integer(&query, ":most", most);
     query_day(&query, ":on", on);
     status = visit_states(&query, visitor, context, error);
+    text_release(&words.bare);
+    text_release(&words.letters);
     return read_end(store, began, status, error);
 }
 

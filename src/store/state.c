@@ -109,7 +109,12 @@ void state_sql(struct text *sql, const struct shape *shapes, enum statement whic
         text_add(sql, " FROM ");
         if (which == STATEMENT_SEARCH)
             text_add(sql, "(SELECT casefile AS found, search AS words FROM case_state "
-                          "WHERE instr(search, :folded) > 0 ORDER BY search LIMIT :most) "
+                          "WHERE instr(search, :folded) > 0 "
+                          "OR instr(replace(replace(search, '-', ''), char(39), ''), :bare) > 0 "
+                          "OR (substr(search, 1, length(:letters)) = :letters "
+                          "AND ltrim(substr(search, length(:letters) + 1, instr(search, ' ') - "
+                          "length(:letters) - 1), '-0') = :digits) "
+                          "ORDER BY search LIMIT :most) "
                           "CROSS JOIN case_state AS state ON state.casefile = found "
                           "ORDER BY words");
         else

@@ -316,6 +316,13 @@ static void words_of_a_search(void **state)
     assert_false(lists_found(texts, 3, "fox wolf"));
     assert_true(lists_found_folded("red fox", "fo ed"));
     assert_false(lists_found_folded("red fox", "redfox"));
+    assert_true(lists_found_folded("c-0035 o'lan-ternhan", "olant c35"));
+    assert_true(lists_found_folded("c-0035 o'lan-ternhan", "o-lan c-35"));
+    assert_true(lists_found_folded("c-0035 olan", "o'lan"));
+    assert_false(lists_found_folded("c-0035 o'lan", "c3"));
+    assert_false(lists_found_folded("c-0350 o'lan", "c35 "));
+    assert_false(lists_found_folded("x c-0035", "c35"));
+    assert_false(lists_found_folded("olan", "'"));
 }
 
 /* ---- settings ---- */

@@ -258,6 +258,7 @@ static void searches_blind_to_case_and_marks(void **state)
     desk = (struct desk){.headless = {.rows = 24, .columns = 80}};
     case_typical(&desk.maker);
     desk.maker.patient.family = "\xC5\x81\xC3\xB3\xC5\xBC-Wierzba";
+    desk.maker.patient.phone = "000 55 0123";
     store_case_open(&desk.kept, "screens_search", desk.maker.today);
     store_case_keep(&desk.kept, &desk.maker);
     desk_sit_down(&desk);
@@ -277,6 +278,25 @@ static void searches_blind_to_case_and_marks(void **state)
     assert_shows(&desk, "No case has this");
     desk_keys(&desk, "<Esc>0001");
     assert_shows(&desk, "1 found");
+    desk_keys(&desk, "<Esc>"); /* without what parts a name or a number */
+    desk_keys(&desk, "lozwie");
+    assert_shows(&desk, "1 found");
+    desk_keys(&desk, "<Esc>c1");
+    assert_shows(&desk, "1 found");
+    desk_keys(&desk, "<Esc>c1 wier");
+    assert_shows(&desk, "1 found");
+    desk_keys(&desk, "<Esc>c2");
+    assert_shows(&desk, "No case has this");
+    desk_keys(&desk, "<Esc>c11");
+    assert_shows(&desk, "No case has this");
+    desk_keys(&desk, "<Esc>000 55 012"); /* a telephone number, with blanks or without */
+    assert_shows(&desk, "1 found");
+    desk_keys(&desk, "<Esc>5501");
+    assert_shows(&desk, "No case has this"); /* four digits are a number of a case */
+    desk_keys(&desk, "<Esc>55012");
+    assert_shows(&desk, "1 found");
+    desk_keys(&desk, "<Esc>55013");
+    assert_shows(&desk, "No case has this");
     desk_keys(&desk, "<Esc>");
     assert_false(desk_shows(&desk, "found"));
     desk_close(&desk);

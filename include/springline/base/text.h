@@ -109,6 +109,18 @@ void text_add_wrapped(struct text *out, const char *lead, const char *text, int 
  */
 void text_add_folded(struct text *out, const char *text);
 
+/*
+ * Does a search for word, one without blanks, find folded? Where it occurs; where it does once
+ * apostrophes and hyphens are left out of both ("olan" in "o'lanternhan"); and where folded begins
+ * with a number that word is short for ("c35": "c-0035"). Both are folded already.
+ */
+bool text_finds(const char *folded, const char *word);
+/* Appends a folded text without its apostrophes and hyphens. */
+void text_add_bare(struct text *out, const char *folded);
+/* The letters a number such as "c-0035" begins with, *digits where its digits begin behind hyphens
+ * and zeros; 0: it is no such number. */
+size_t text_number(const char *folded, size_t length, size_t *digits);
+
 /* True when folded needle (already folded) occurs in the folded form of text. */
 bool text_matches(const char *text, const char *folded_needle);
 
