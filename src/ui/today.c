@@ -210,7 +210,7 @@ static bool read_stale(struct ui *ui, struct today *today)
 
 /* ---- drawing ---- */
 
-/* "2026-11-25: 8 still booked, 16 to call (6 of them safety)"; the day goes where it has no room.
+/* "2026-11-25: 8 still booked, 16 to call (6 safety)"; the day goes where it has no room.
  */
 static void add_title(struct ui *ui, const void *state, struct text *title)
 {
@@ -227,7 +227,7 @@ static void add_title(struct ui *ui, const void *state, struct text *title)
         text_addf(title, "%s%s%zu still booked, %zu to call", with_day == 1 ? date : "",
                   with_day == 1 ? ": " : "", today->rows.standing_count, today->rows.call_count);
         if (today->rows.safety_count > 0)
-            text_addf(title, " (%zu of them safety)", today->rows.safety_count);
+            text_addf(title, " (%zu safety)", today->rows.safety_count);
         if (grid_measure(&ui->grid, text_string(title)) <= ui_title_cells(ui))
             break;
     }
