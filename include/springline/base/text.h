@@ -69,12 +69,12 @@ bool text_is_utf8(const char *text, size_t length);
 enum status text_check(const char *text, size_t length, size_t max_characters, const char *where,
                        struct error *error);
 
+/* Fewer letters say nothing: a setting of our own, no source. */
+enum { TEXT_SAYS_LETTERS = 3 };
 /*
  * Does it say anything, as a reason must? At least TEXT_SAYS_LETTERS letters of any script, told
  * from signs, digits and pictures by their blocks: neither "." nor "ok" does. NULL says nothing.
- * The number is a setting of our own, no source.
  */
-enum { TEXT_SAYS_LETTERS = 3 };
 bool text_says(const char *text);
 
 /* Cells one character takes: 0 (combining), 1 or 2; 1 for what is in trouble (shown as '?'). */
