@@ -187,21 +187,74 @@ bool case_judge_today(const struct history *history, enum arch arch, day today,
            rules_judge(history, &question, judgement);
 }
 
-/* The weightiest reason; of a full step only what is to be noted beside it. */
+static bool holds(const struct told *told)
+{
+    return told->finding->effect == EFFECT_HOLD || told->finding->effect == EFFECT_REST;
+}
+
+/* "wear-low" as it is read: "wear low" */
+static void add_rule(struct text *out, enum rule rule)
+{
+    for (const char *name = rule_row(rule)->name; *name != '\0'; name++)
+        text_append(out, *name == '-' ? " " : name, 1);
+}
+
+/* The rules that hold, from this one on, by name: "no trainer, wear low". */
+static void add_holding(struct text *out, const struct told *told, int count)
+{
+    for (int i = 0; i < count; i++) {
+        bool again = false;
+        for (int j = 0; j < i && !again; j++)
+            again = told[j].finding->rule == told[i].finding->rule;
+        if (again)
+            continue;
+        text_add(out, i == 0 ? "" : ", ");
+        add_rule(out, told[i].finding->rule);
+    }
+}
+
+/* " (+2 limits, 1 caution)": of what is not told here. */
+static void add_others(struct text *out, const struct told *told, int count)
+{
+    int cautions = 0;
+
+    for (int i = 0; i < count; i++)
+        cautions += told[i].finding->effect == EFFECT_CAUTION;
+    int limits = count - cautions;
+    if (count == 0)
+        return;
+    text_add(out, " (+");
+    if (limits > 0)
+        text_addf(out, "%d limit%s%s", limits, limits == 1 ? "" : "s", cautions > 0 ? ", " : "");
+    if (cautions > 0)
+        text_addf(out, "%d caution%s", cautions, cautions == 1 ? "" : "s");
+    text_add(out, ")");
+}
+
+/* The weightiest reason, then by name every other rule that holds: none of them may hide behind a
+ * number. Of a full step only what is to be noted beside it. */
 static void add_reason(struct head_maker *maker, const struct judgement *judgement)
 {
     struct told told[FINDINGS_MAX];
-    int count = sentence_tell(judgement, told), at = 0;
+    int count = sentence_tell(judgement, told), at = 0, held = 0;
 
     while (judgement->verdict == VERDICT_PROCEED && at < count &&
            told[at].finding->effect != EFFECT_CAUTION)
         at++;
     if (at == count)
         return;
+    while (at + held < count && holds(&told[at + held]))
+        held++;
     text_add(&maker->text, "  ");
     sentence_told(&maker->text, &told[at]);
-    if (count - at > 1)
-        text_addf(&maker->text, " (+%d)", count - at - 1);
+    if (held > 1) {
+        text_add(&maker->text, " Also held by: ");
+        add_holding(&maker->text, told + at + 1, held - 1);
+        text_add(&maker->brief, "  held by: ");
+        add_holding(&maker->brief, told + at, held);
+    }
+    int others = at + (held > 1 ? held : 1);
+    add_others(&maker->text, told + others, count - others);
     end_line(maker, "", false);
     if (!maker->failed)
         maker->view->head[maker->view->head_count - 1].detail = true;
@@ -476,7 +529,7 @@ static void add_width(struct head_maker *maker, enum arch arch)
 
     if (expander == NULL)
         return;
-    told_width(&maker->text, maker->until, expander, maker->today);
+    told_width_course(&maker->text, maker->until, expander, maker->today);
     if (expander->landmark != LANDMARK_NONE)
         text_addf(&maker->text, " (%s)", word_text(&words_landmark, (int)expander->landmark));
     end_line(maker, "", false);

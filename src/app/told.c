@@ -48,27 +48,65 @@ void told_heading(struct text *out, const struct judgement *judgement, bool tiss
     sentence_verdict(out, judgement, true);
 }
 
+/* "+1.60 since the fit (within error)" */
+static void add_change(struct text *out, um change, um mdc, const char *since, const char *date)
+{
+    text_addf(out, ", %s", change < 0 ? "" : "+");
+    told_mm(out, change);
+    text_addf(out, " since %s%s%s", since, date,
+              change <= mdc && change >= -mdc ? " (within error)" : "");
+}
+
+static void add_newest(struct text *out, const struct expander *expander,
+                       const struct width_view *view)
+{
+    char date[DAY_TEXT_SIZE];
+
+    text_addf(out, "%s width: ", word_text(&words_arch, (int)expander->arch));
+    if (view->latest.date == DAY_NONE) {
+        text_add(out, "not measured");
+        return;
+    }
+    told_mm(out, view->latest.value);
+    text_addf(out, " on %s", day_to_text(view->latest.date, date));
+}
+
 void told_width(struct text *out, const struct history *history, const struct expander *expander,
                 day through)
+{
+    struct width_view view;
+
+    width_view(history, history->protocol, expander, through, &view);
+    add_newest(out, expander, &view);
+    if (view.has_gain)
+        add_change(out, view.gain, view.mdc, "the fit", "");
+    text_add(out, ", target ");
+    told_mm(out, expander->target);
+}
+
+void told_width_course(struct text *out, const struct history *history,
+                       const struct expander *expander, day through)
 {
     struct width_view view;
     char date[DAY_TEXT_SIZE];
 
     width_view(history, history->protocol, expander, through, &view);
-    text_addf(out, "%s width: ", word_text(&words_arch, (int)expander->arch));
-    if (view.latest.date == DAY_NONE) {
-        text_add(out, "not measured");
-    } else {
-        told_mm(out, view.latest.value);
-        text_addf(out, " on %s", day_to_text(view.latest.date, date));
+    add_newest(out, expander, &view);
+    if (view.previous.date != DAY_NONE &&
+        !(view.has_gain && view.previous.date == view.baseline.date))
+        add_change(out, view.latest.value - view.previous.value, view.mdc, "",
+                   day_to_text(view.previous.date, date));
+    if (view.has_gain)
+        add_change(out, view.gain, view.mdc, "the fit", "");
+    if (expander->target == UM_NONE || view.latest.date == DAY_NONE) {
+        text_add(out, ", target ");
+        told_mm(out, expander->target);
+        return;
     }
-    if (view.has_gain) {
-        text_addf(out, ", %s", view.gain < 0 ? "" : "+");
-        told_mm(out, view.gain);
-        text_addf(out, " since the fit%s",
-                  view.gain <= view.mdc && view.gain >= -view.mdc ? " (within error)" : "");
-    }
-    text_add(out, ", target ");
+    um room = expander->target - view.latest.value;
+    text_add(out, "; ");
+    told_mm(out, room < 0 ? -room : room);
+    text_add(out, room < 0 ? " beyond the target " : " to the target ");
     told_mm(out, expander->target);
 }
 

@@ -84,7 +84,7 @@ static void say(struct ui *ui, const struct case_line *line, struct saying sayin
     if (saying.brief && line->always)
         text_add(out, line->brief);
     else if (saying.cut && line->detail)
-        text_fit(out, line->text, ui->grid.columns, false);
+        text_fit(out, line->brief, ui->grid.columns, false);
     else
         text_add(out, line->text);
 }

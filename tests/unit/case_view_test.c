@@ -47,7 +47,8 @@ static void it_is_understood_at_once(void **state)
                         "L 3.00");
     assert_shows(&desk, "booked 2026-06-01 09:00 activation");
     assert_shows(&desk, "FULL, 24 of 24 days met (diary)");
-    assert_shows(&desk, "upper width: 40.00 on 2026-05-08, +4.00 since the fit, target 50.00");
+    assert_shows(&desk, "upper width: 40.00 on 2026-05-08, +1.00 since 2026-04-10, +4.00 since "
+                        "the fit; 10.00 to the target 50.00");
     assert_shows(&desk, app_caution);
     assert_hides(&desk, "ALERT");
     assert_hides(&desk, "SAFETY");
@@ -97,6 +98,33 @@ static void a_small_screen_loses_nothing_that_alarms(void **state)
     assert_shows(&desk, "missing: trainer consent");
     assert_shows(&desk, "lower: fit checks missing or failed");
     assert_shows(&desk, "born ");
+    desk_close(&desk);
+}
+
+/* No trainer, and the width fell by 2.00 mm (more than the error, 2.772 times 0.30 mm). */
+static void narrower(struct case_maker *maker)
+{
+    maker->trainers[0].ended_on = case_day(maker, 3);
+    maker->trainers[0].ended_reason = TRAINER_LOST;
+    case_width(maker, ARCH_UPPER, 4, 38000);
+}
+
+/* Two rules hold: neither may hide behind a number; 50.00 - 38.00 = 12.00. */
+static void every_rule_that_holds_is_named(void **state)
+{
+    struct desk desk;
+
+    (void)state;
+    open_case(&desk, "case_narrower", 24, 80, narrower);
+    assert_shows(&desk, "No trainer is current today; without it the expansion does not hold. "
+                        "HOLD. Also held by: width loss");
+    assert_shows(&desk, "upper width: 38.00 on 2026-05-28, -2.00 since 2026-05-08, +2.00 since the "
+                        "fit; 12.00 to the target 50.00");
+    desk_resize(&desk, 16, 80); /* one row for both */
+    assert_shows(&desk, "held by: no trainer, width loss");
+    desk_resize(&desk, 12, 40);
+    assert_shows(&desk, "HOLD permitted R 0.00 L 0.00 mm");
+    assert_shows(&desk, "missing: a current trainer");
     desk_close(&desk);
 }
 
@@ -187,7 +215,7 @@ static void landmarks_are_never_compared(void **state)
     assert_shows(&desk, "fossa 16-26 39.00, +3.00 since 2025-12-03");
     assert_shows(&desk, "cusp 16-26 52.30, +0.30 since 2026-04-24 (within error)");
     assert_shows(&desk, "cusp 16-26 52.00, cast");
-    assert_shows(&desk, "upper width: 40.00 on 2026-05-08, +4.00"); /* the target's landmark */
+    assert_shows(&desk, "upper width: 40.00 on 2026-05-08, +1.00 since 2026-04-10, +4.00");
     desk_close(&desk);
 }
 
@@ -260,6 +288,7 @@ int main(void)
         cmocka_unit_test(it_is_understood_at_once),
         cmocka_unit_test(what_alarms_is_told_in_words),
         cmocka_unit_test(a_small_screen_loses_nothing_that_alarms),
+        cmocka_unit_test(every_rule_that_holds_is_named),
         cmocka_unit_test(a_closed_case_permits_nothing),
         cmocka_unit_test(retention_is_no_permission),
         cmocka_unit_test(the_expander_in_place_is_the_one_told),

@@ -27,7 +27,7 @@ struct case_line {
     const char *brief; /* the same where there is no room; "" another line says it */
     const char *word;  /* the word in both that stands out: "HOLD"; "" none */
     bool always;       /* must be seen, however small the screen */
-    bool detail;       /* may be cut to one row where another line would be lost */
+    bool detail;       /* may be said in brief, cut to one row, where another line would be lost */
 };
 
 struct case_view {
