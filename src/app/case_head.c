@@ -376,32 +376,57 @@ const struct expander *case_expander_of(const struct history *history, enum arch
     return found;
 }
 
-static void add_activations(struct head_maker *maker, enum arch arch)
-{
-    int count = 0, unknown = 0;
-    um sums[2] = {0, 0};
+struct given { /* activations: how many, and their sums */
+    int count, unknown;
+    um right, left;
+};
 
-    for (size_t i = 0; i < maker->until->visit_count; i++) {
-        const struct visit *visit = &maker->until->visits[i];
-        if (visit->arch != arch)
+static struct given given_from(const struct history *history, enum arch arch, day from)
+{
+    struct given given = {0};
+
+    for (size_t i = 0; i < history->visit_count; i++) {
+        const struct visit *visit = &history->visits[i];
+        if (visit->arch != arch || visit->date < from)
             continue;
-        count += visit->right > 0 || visit->left > 0;
-        unknown += visit->elsewhere == ANSWER_YES && visit->kind == VISIT_ACTIVATION &&
-                   visit->right == UM_NONE && visit->left == UM_NONE;
-        sums[0] += visit->right > 0 ? visit->right : 0;
-        sums[1] += visit->left > 0 ? visit->left : 0;
+        given.count += visit->right > 0 || visit->left > 0;
+        given.unknown += visit->elsewhere == ANSWER_YES && visit->kind == VISIT_ACTIVATION &&
+                         visit->right == UM_NONE && visit->left == UM_NONE;
+        given.right += visit->right > 0 ? visit->right : 0;
+        given.left += visit->left > 0 ? visit->left : 0;
     }
-    if (count == 0)
-        text_add(&maker->text, "; no activation yet");
+    return given;
+}
+
+static void add_given(struct text *out, const struct given *given, const char *of)
+{
+    if (given->count == 0)
+        text_addf(out, "; no activation%s yet", of);
     else {
-        text_addf(&maker->text, "; %d activation%s", count, count == 1 ? "" : "s");
-        text_add(&maker->text, ", R ");
-        told_mm(&maker->text, sums[0]);
-        text_add(&maker->text, " L ");
-        told_mm(&maker->text, sums[1]);
+        text_addf(out, "; %d activation%s%s", given->count, given->count == 1 ? "" : "s", of);
+        text_add(out, ", R ");
+        told_mm(out, given->right);
+        text_add(out, " L ");
+        told_mm(out, given->left);
     }
-    if (unknown > 0)
-        text_addf(&maker->text, ", and %d elsewhere, not known how much", unknown);
+    if (given->unknown > 0)
+        text_addf(out, ", and %d elsewhere, not known how much", given->unknown);
+}
+
+/* Of the arch; where an earlier expander was activated too, first those since this fit. */
+static void add_activations(struct text *out, const struct history *history,
+                            const struct expander *expander)
+{
+    struct given all = given_from(history, expander->arch, DAY_NONE);
+    struct given since = given_from(history, expander->arch, expander->fitted_on);
+    bool earlier = since.count < all.count || since.unknown < all.unknown;
+
+    if (!earlier) {
+        add_given(out, &all, "");
+        return;
+    }
+    add_given(out, &since, " since this fit");
+    add_given(out, &all, " of the arch in all");
 }
 
 /* Where the expander is, and what is missing of its fit. True: nothing is. */
@@ -454,7 +479,7 @@ static void add_arch(struct head_maker *maker, enum arch arch, enum stage stage)
                   expander->sides == SIDES_NONE ? "NOT RECORDED"
                                                 : word_text(&words_sides, (int)expander->sides));
     if (expander->fitted_on != DAY_NONE)
-        add_activations(maker, arch);
+        add_activations(&maker->text, maker->until, expander);
     if (!passed)
         text_addf(&maker->brief, "%s: fit checks missing or failed",
                   word_text(&words_arch, (int)arch));

@@ -176,6 +176,24 @@ static void second(struct case_maker *maker)
     case_expander(maker, ARCH_LOWER, CASE_NEVER)->separators_on = case_day(maker, 3);
 }
 
+/* And activated once: 0.75 since this fit, 3.00 + 0.75 of the arch. */
+static void second_activated(struct case_maker *maker)
+{
+    second(maker);
+    case_visit(maker, VISIT_ACTIVATION, ARCH_UPPER, 3, 750, 500);
+}
+
+static void activations_are_told_of_the_fit_and_of_the_arch(void **state)
+{
+    struct desk desk;
+
+    (void)state;
+    open_case(&desk, "case_again", 24, 80, second_activated);
+    assert_shows(&desk, "1 activation since this fit, R 0.75 L 0.50; 4 activations of the arch in "
+                        "all, R 3.75 L 3.50");
+    desk_close(&desk);
+}
+
 static void the_expander_in_place_is_the_one_told(void **state)
 {
     struct desk desk;
@@ -183,7 +201,8 @@ static void the_expander_in_place_is_the_one_told(void **state)
     (void)state;
     open_case(&desk, "case_second", 24, 80, second);
     assert_shows(&desk,
-                 "upper: fitted 2026-05-22, fit checks passed; 3 activations, R 3.00 L 3.00");
+                 "upper: fitted 2026-05-22, fit checks passed; no activation since this fit yet; "
+                 "3 activations of the arch in all, R 3.00 L 3.00");
     /* The first activation of an expander: at most 1.00 mm (common practice, no source). */
     assert_shows(&desk, "upper, if tissue and hardware are sound: PROCEED permitted R 1.00 L 1.00");
     assert_hides(&desk, "lower, if tissue"); /* not fitted: nothing to judge */
@@ -292,6 +311,7 @@ int main(void)
         cmocka_unit_test(a_closed_case_permits_nothing),
         cmocka_unit_test(retention_is_no_permission),
         cmocka_unit_test(the_expander_in_place_is_the_one_told),
+        cmocka_unit_test(activations_are_told_of_the_fit_and_of_the_arch),
         cmocka_unit_test(landmarks_are_never_compared),
         cmocka_unit_test(typing_finds_rows),
         cmocka_unit_test(a_row_opens_and_keeps_its_place),
