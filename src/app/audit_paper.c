@@ -148,6 +148,12 @@ static void add_override(struct page_sheet *sheet, const struct listed_audit *li
     text_add(&line, ".");
     wrap(sheet, "", &line);
     text_addf(&line, "Reason: %s", on.reason[0] == '\0' ? "no reason recorded" : on.reason);
+    if (on.row->by == NULL || on.row->by[0] == '\0')
+        text_add(&line, "; not recorded by whom");
+    else {
+        text_add(&line, "; given by ");
+        text_add_shown(&line, on.row->by);
+    }
     wrap(sheet, indent, &line);
     audit_add_followed(&line, history, place.arch, place.date, today);
     wrap(sheet, indent, &line);
@@ -229,6 +235,17 @@ static void add_end(struct page_sheet *sheet, const struct app *app, day month, 
     text_release(&line);
 }
 
+/* Read and answered for: by whom, and when. A line of its own each, none torn from the others. */
+static void add_signature(struct page_sheet *sheet)
+{
+    static const char *const labels[] = {"Name:", "Date:", "Signature:"};
+
+    for (size_t i = 0; i < sizeof labels / sizeof labels[0]; i++)
+        text_addf(&sheet->text, "%s%-10s ________________________________\n", i == 0 ? "" : "\n",
+                  labels[i]);
+    page_end_block(sheet);
+}
+
 /* The head's texts; buffers of the caller. */
 struct head_texts {
     struct text left, below, aside;
@@ -279,6 +296,7 @@ enum status audit_view_paper(struct app *app, const struct audit_list *list, day
     sheet.foot = app_caution;
     status = add_body(&sheet, app, list, month, as_of, error);
     add_end(&sheet, app, month, sequence, hash);
+    add_signature(&sheet);
     if (!page_end(&sheet, out) && status == STATUS_OK)
         status = error_no_memory(error);
     text_release(&head.left);

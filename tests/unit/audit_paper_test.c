@@ -31,10 +31,14 @@ struct bench {
     struct error error;
 };
 
-static void bench_open(struct bench *bench, const char *name, size_t count)
+/* prepare: changes the stored case before it is kept; or NULL. */
+static void bench_open_with(struct bench *bench, const char *name, size_t count,
+                            void (*prepare)(struct case_maker *maker))
 {
     memset(bench, 0, sizeof *bench);
     case_typical(&bench->maker);
+    if (prepare != NULL)
+        prepare(&bench->maker);
     store_case_open(&bench->kept, name, bench->maker.today);
     store_case_keep(&bench->kept, &bench->maker);
     protocol_defaults(&bench->list.protocol);
@@ -56,6 +60,11 @@ static void bench_open(struct bench *bench, const char *name, size_t count)
         bench->rows[i].row.untrained_days = (int32_t)(i % 3);
         audit_add(&bench->list.totals, &bench->rows[i].row);
     }
+}
+
+static void bench_open(struct bench *bench, const char *name, size_t count)
+{
+    bench_open_with(bench, name, count, NULL);
 }
 
 static void bench_print(struct bench *bench, int64_t as_of, int rows, int columns)
@@ -228,6 +237,52 @@ static void a_name_longer_than_a_page_goes_on(void **state)
     free(name);
 }
 
+/* A sheet that somebody answers for has a place for who and when (common practice, no source):
+ * once, on one page, behind the ledger's hash. */
+static void the_sheet_is_signed_at_its_end(void **state)
+{
+    struct bench bench;
+    struct page pages[CASES_MOST];
+
+    (void)state;
+    bench_open(&bench, "audit_paper_sign", 40);
+    for (int rows = 24; rows <= 70; rows++) {
+        bench_print(&bench, STORE_NOW, rows, 80);
+        int count = pages_of(&bench.paper, pages, CASES_MOST);
+        const char *hash = strstr(text_string(&bench.paper), "whose hash stands below");
+        const char *name = strstr(text_string(&bench.paper), "\nName:      ____");
+        assert_non_null(hash);
+        assert_non_null(name);
+        assert_true(name > hash);
+        assert_true(page_has(&pages[count - 1], "\nName:      ____"));
+        assert_true(page_has(&pages[count - 1], "\nDate:      ____"));
+        assert_true(page_has(&pages[count - 1], "\nSignature: ____"));
+    }
+    bench_close(&bench);
+}
+
+/* 2.50 mm where 2.00 were permitted (the largest step), on 30 May, by a person named. */
+static void give_more(struct case_maker *maker)
+{
+    struct visit *visit = case_visit(maker, VISIT_ACTIVATION, ARCH_UPPER, 2, 2500, 2500);
+
+    visit->by = "Dr Nobody";
+    visit->override_reason = "agreed";
+}
+
+static void an_override_names_who_gave_it(void **state)
+{
+    struct bench bench;
+
+    (void)state;
+    bench_open_with(&bench, "audit_paper_by", 1, give_more);
+    bench.rows[0].casefile = bench.kept.casefile;
+    bench.rows[0].row.overrides = 1;
+    bench_print(&bench, STORE_NOW, 66, 80);
+    assert_non_null(strstr(text_string(&bench.paper), "Reason: agreed; given by Dr Nobody"));
+    bench_close(&bench);
+}
+
 static void nothing_stored_steers_the_printer(void **state)
 {
     struct bench bench;
@@ -325,6 +380,8 @@ int main(void)
         cmocka_unit_test(no_case_is_torn),
         cmocka_unit_test(a_heading_stands_with_its_first_case),
         cmocka_unit_test(a_name_longer_than_a_page_goes_on),
+        cmocka_unit_test(the_sheet_is_signed_at_its_end),
+        cmocka_unit_test(an_override_names_who_gave_it),
         cmocka_unit_test(nothing_stored_steers_the_printer),
         cmocka_unit_test(the_ledgers_row_and_hash_close_the_sheet),
         cmocka_unit_test(an_empty_month_is_one_page),
