@@ -14,7 +14,7 @@ enum column { NAME, VALUE, COLUMNS };
 
 static const struct list_column columns[COLUMNS] = {
     [NAME] = {.head = "figure", .cells = 12},
-    [VALUE] = {.head = "value; Enter opens what stands behind it", .cells = 20, .stretch = true},
+    [VALUE] = {.head = "value (Enter opens it)", .cells = 20, .stretch = true},
 };
 
 static size_t row_count(const void *state)

@@ -226,7 +226,8 @@ bool list_selected(const struct list *list, size_t *row)
     return true;
 }
 
-/* Takes columns away, the least needed first, until used fits; only those of keep least or more. */
+/* Takes columns away, the least needed first, until used fits; only those of keep least or more.
+ * The one sorted by stays: what orders the rows is what one looks at. */
 static int drop_columns(const struct list *list, int cells, int used, int least,
                         int given[LIST_COLUMNS_MAX])
 {
@@ -235,7 +236,7 @@ static int drop_columns(const struct list *list, int cells, int used, int least,
     while (used > cells) {
         int gone = -1;
         for (int i = 0; i < list->ops->column_count; i++) {
-            if (given[i] > 0 && columns[i].keep >= least &&
+            if (given[i] > 0 && columns[i].keep >= least && i != list->sort_column &&
                 (gone < 0 || columns[i].keep > columns[gone].keep))
                 gone = i;
         }
@@ -247,15 +248,46 @@ static int drop_columns(const struct list *list, int cells, int used, int least,
     return used;
 }
 
+/* " v", behind the head of the column sorted by. */
+static const char *sort_mark(const struct list *list)
+{
+    return list->ops->columns[list->sort_column].falling ? " v" : " ^";
+}
+
+/* What a column needs: its cells; the one sorted by those of its head with the mark. */
+static int wanted_cells(const struct list *list, struct grid *grid, int column)
+{
+    const struct list_column *known = &list->ops->columns[column];
+    int marked = column == list->sort_column
+                     ? grid_measure(grid, known->head) + (int)strlen(sort_mark(list))
+                     : 0;
+
+    return marked > known->cells ? marked : known->cells;
+}
+
+/* Where there is no room for the column sorted by it goes too, if it may. Returns what is used. */
+static int drop_sorted(const struct list *list, int cells, int used, int given[LIST_COLUMNS_MAX])
+{
+    const struct list_column *sorted = &list->ops->columns[list->sort_column];
+    int *own = &given[list->sort_column];
+
+    if (used <= cells)
+        return used;
+    used -= sorted->keep > 0 ? *own + 1 : *own - sorted->cells;
+    *own = sorted->keep > 0 ? 0 : sorted->cells;
+    return used;
+}
+
 /* What each column gets; 0: not shown. Two cells stand before the first for the mark. */
-static void share_cells(const struct list *list, int cells, int given[LIST_COLUMNS_MAX])
+static void share_cells(const struct list *list, struct grid *grid, int cells,
+                        int given[LIST_COLUMNS_MAX])
 {
     const struct list_column *columns = list->ops->columns;
     int used = 1, wish = 0, stretch = -1;
 
     for (int i = 0; i < list->ops->column_count; i++) {
-        given[i] = columns[i].cells;
-        used += columns[i].cells + 1;
+        given[i] = wanted_cells(list, grid, i);
+        used += given[i] + 1;
         if (columns[i].stretch) {
             stretch = i;
             wish = columns[i].wish > columns[i].cells ? columns[i].wish - columns[i].cells : 0;
@@ -263,51 +295,48 @@ static void share_cells(const struct list *list, int cells, int given[LIST_COLUM
     }
     used = drop_columns(list, cells - wish, used, LIST_LUXURY, given);
     used = drop_columns(list, cells, used, 1, given);
+    if (list->sort_column != LIST_NATURAL)
+        used = drop_sorted(list, cells, used, given);
     if (stretch >= 0 && given[stretch] > 0 && used < cells)
         given[stretch] += cells - used;
 }
 
-/* The head of a column; of the one sorted by with its mark, whatever else is cut. */
-static void draw_column_head(const struct list *list, struct grid *grid, int row, int at, int cells,
-                             int column)
+/* Sorted by a column whose head has no room for its mark: the head says it at its end. Returns the
+ * cells left of it. */
+static int draw_hidden_sort(const struct list *list, struct grid *grid, int row, int cells)
 {
-    const struct list_column *sorted = &list->ops->columns[column];
-    const char *mark = sorted->falling ? " v" : " ^";
-    int used = grid_put(grid, row, at, cells, LOOK_UNDERLINE, sorted->head);
-
-    if (list->sort_column != column)
-        return;
-    if (used + 2 <= cells)
-        grid_put(grid, row, at + used, 2, LOOK_UNDERLINE, mark);
-    else
-        grid_put(grid, row, at + cells - 1, 1, LOOK_UNDERLINE, mark + 1);
-}
-
-/* Sorted by a column that has no room: the head says it at its end. */
-static void draw_hidden_sort(const struct list *list, struct grid *grid, int row, int cells)
-{
-    const struct list_column *sorted = &list->ops->columns[list->sort_column];
     struct text by = {0};
 
-    text_addf(&by, " by %s %s", sorted->head, sorted->falling ? "v" : "^");
+    text_addf(&by, " by %s%s", list->ops->columns[list->sort_column].head, sort_mark(list));
     int used = grid_measure(grid, text_string(&by));
+    used = used > cells ? cells : used;
     grid_put_right(grid, row, cells - used, used, LOOK_UNDERLINE, text_string(&by));
     text_release(&by);
+    return cells - used;
 }
 
+static bool shows_mark(const struct list *list, struct grid *grid,
+                       const int given[LIST_COLUMNS_MAX])
+{
+    return given[list->sort_column] >= wanted_cells(list, grid, list->sort_column);
+}
+
+/* A head is drawn whole or, where the sort's own words need its room, not at all. */
 static void draw_head(const struct list *list, struct grid *grid, int row, int cells,
                       const int given[LIST_COLUMNS_MAX])
 {
-    int at = 2;
+    bool sorted = list->sort_column != LIST_NATURAL,
+         marked = sorted && shows_mark(list, grid, given);
+    int end = sorted && !marked ? draw_hidden_sort(list, grid, row, cells) : cells;
 
-    for (int i = 0; i < list->ops->column_count; i++) {
-        if (given[i] == 0)
+    for (int i = 0, at = 2; i<list->ops->column_count; at += given[i]> 0 ? given[i] + 1 : 0, i++) {
+        const char *head = list->ops->columns[i].head;
+        if (given[i] == 0 || (end < cells && at + grid_measure(grid, head) > end))
             continue;
-        draw_column_head(list, grid, row, at, given[i], i);
-        at += given[i] + 1;
+        int used = grid_put(grid, row, at, given[i], LOOK_UNDERLINE, head);
+        if (marked && i == list->sort_column)
+            grid_put(grid, row, at + used, given[i] - used, LOOK_UNDERLINE, sort_mark(list));
     }
-    if (list->sort_column != LIST_NATURAL && given[list->sort_column] == 0)
-        draw_hidden_sort(list, grid, row, cells);
 }
 
 static void draw_row(const struct list *list, struct grid *grid, int at, size_t place, int cells,
@@ -342,7 +371,7 @@ void list_draw(struct list *list, struct grid *grid, int row, int rows, int cell
 
     if (rows < 2)
         return;
-    share_cells(list, cells, given);
+    share_cells(list, grid, cells, given);
     draw_head(list, grid, row, cells, given);
     list->page = rows - 1;
     if (list->selected < list->top)

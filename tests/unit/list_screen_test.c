@@ -255,7 +255,7 @@ static void tab_sorts_by_every_column(void **state)
     assert_shows(&desk, "colour ^");
     assert_shows(&desk, "plum blue 100 > pear green 9 Apple red 12 \xC3\x89glantine red");
     desk_keys(&desk, "<Tab>"); /* the most first, by size and not by digit; nothing comes last */
-    assert_shows(&desk, "countv");
+    assert_shows(&desk, "count v");
     assert_shows(&desk, "plum blue 100 Apple red 12 > pear green 9 \xC3\x89glantine red");
     desk_keys(&desk, "<Tab>");
     assert_shows(&desk, "> pear green 9 Apple red 12");
@@ -404,6 +404,87 @@ static void any_size(void **state)
     close_market(&desk, &market);
 }
 
+/* ---- the heads of every list ---- */
+
+/* The underlined row: the heads. */
+static void read_heads(struct desk *desk, struct text *out)
+{
+    struct grid *grid = &desk->ui.grid;
+    int row = 0;
+
+    while (row < grid->rows && grid_cell(grid, row, 2).look != LOOK_UNDERLINE)
+        row++;
+    assert_true(row < grid->rows);
+    const char *at = text_string(&desk->headless.frame);
+    for (; row > 0; row--)
+        at = strchr(at, '\n') + 1;
+    text_append(out, at, strcspn(at, "\n"));
+}
+
+static bool is_word_of(const struct list_view *view, const char *word, size_t length)
+{
+    const struct list_ops *ops = view->list.ops;
+
+    for (int i = 0; i < ops->column_count; i++) {
+        for (const char *at = ops->columns[i].head; *at != '\0'; at += strspn(at, " ")) {
+            size_t own = strcspn(at, " ");
+            if (own == length && strncmp(at, word, length) == 0)
+                return true;
+            at += own;
+        }
+    }
+    return length == 1 ? *word == '^' || *word == 'v' : length == 2 && memcmp(word, "by", 2) == 0;
+}
+
+/* Every word of the heads is one of a head, or the mark, or "by": none is cut, none runs into
+ * another; and the mark stands there once one sorts. */
+static void check_heads(struct desk *desk, const char *name)
+{
+    const struct list_view *view = desk->ui.stack[desk->ui.depth - 1].state;
+    struct text heads = {0};
+    bool marked = false;
+
+    read_heads(desk, &heads);
+    for (const char *at = text_string(&heads); *at != '\0';) {
+        at += strspn(at, " ");
+        size_t length = strcspn(at, " ");
+        if (length > 0 && !is_word_of(view, at, length))
+            fail_msg("%s by column %d: %.*s in: %s", name, view->list.sort_column, (int)length, at,
+                     text_string(&heads));
+        marked = marked || (length == 1 && (*at == '^' || *at == 'v'));
+        at += length;
+    }
+    assert_true(marked == (view->list.sort_column != LIST_NATURAL));
+    text_release(&heads);
+}
+
+static void no_head_is_cut_or_runs_into_another(void **state)
+{
+    static const char *const ways[] = {"",   "*6",     "*7<Left>",        "*9",
+                                       "*0", "0001*1", "*7<Right><Enter>"};
+    static const int sizes[][2] = {{12, 40}, {24, 80}, {43, 132}};
+    struct desk desk;
+
+    (void)state;
+    desk_open(&desk, "list_heads");
+    for (size_t way = 0; way < sizeof ways / sizeof ways[0]; way++) {
+        desk_keys(&desk, ways[way]);
+        const struct list_view *view = desk.ui.stack[desk.ui.depth - 1].state;
+        for (int sort = 0; sort <= view->list.ops->column_count; sort++) {
+            for (size_t i = 0; i < sizeof sizes / sizeof sizes[0]; i++) {
+                desk_resize(&desk, sizes[i][0], sizes[i][1]);
+                check_heads(&desk, ways[way]);
+            }
+            desk_keys(&desk, "<Tab>");
+        }
+        while (desk.ui.depth > 1 || view->search.length > 0) {
+            desk_keys(&desk, "<Esc>");
+            view = desk.ui.stack[desk.ui.depth - 1].state;
+        }
+    }
+    desk_close(&desk);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -416,6 +497,7 @@ int main(void)
         cmocka_unit_test(the_menu_brings_commands),
         cmocka_unit_test(a_reading_that_fails_shows_nothing_old),
         cmocka_unit_test(any_size),
+        cmocka_unit_test(no_head_is_cut_or_runs_into_another),
     };
     return cmocka_run_group_tests_name("list_screen", tests, NULL, NULL);
 }

@@ -140,12 +140,17 @@ static void sorts_blind_to_case_and_marks(void **state)
          "  name ^\n  Apple\n  \xC3\xA9glantine\n> pear\n  plum\n"); /* pear stays selected */
     list_command(&list, COMMAND_SORT);
     draw(&list, &grid, 5, 24,
-         "  name            colou^\n"
-         "  plum            blue\n"
-         "> pear            green\n"
-         "  Apple           red\n"
+         "  name          colour ^\n"
+         "  plum          blue\n"
+         "> pear          green\n"
+         "  Apple         red\n"
          "  \xC3\xA9glantine\n"); /* what has no value comes last */
+    /* No room for the column: said at the end, and no head is cut by it or runs into it. */
+    draw(&list, &grid, 2, 18, "  name by colour ^\n> pear\n");
+    draw(&list, &grid, 2, 14, "   by colour ^\n> pear\n");
     list_command(&list, COMMAND_SORT);
+    /* What one sorts by is the last to go. */
+    draw(&list, &grid, 2, 20, "  name       count ^\n> pear             7\n");
     list_command(&list, COMMAND_SORT);
     draw(&list, &grid, 2, 14, "  name\n> pear\n");
     list_release(&list);
