@@ -1,6 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* The month for the screen: read once, searched, at a glance. */
 #include <inttypes.h>
+#include <stdlib.h>
+#include <string.h>
 
 #include "springline/app/audit_view.h"
 #include "told.h"
@@ -26,6 +28,59 @@ static bool is_still(const struct audit_shown *shown, day today, int64_t sequenc
            shown->sequence == sequence;
 }
 
+/* ---- safety items of today ---- */
+
+struct safety_reader {
+    struct listed_audit **rows; /* by the id of the case */
+    size_t count;
+    day today;
+};
+
+static int compare_ids(const struct listed_audit *a, const struct listed_audit *b)
+{
+    return memcmp(a->casefile.bytes, b->casefile.bytes, sizeof a->casefile.bytes);
+}
+
+static int compare_rows(const void *a, const void *b)
+{
+    return compare_ids(*(struct listed_audit *const *)a, *(struct listed_audit *const *)b);
+}
+
+static enum status take_state(void *context, const struct case_state *state, day booked,
+                              struct error *error)
+{
+    struct safety_reader *reader = context;
+    struct listed_audit wanted = {.casefile = state->casefile};
+    const struct listed_audit *key = &wanted;
+    struct listed_audit **found =
+        bsearch(&key, reader->rows, reader->count, sizeof(struct listed_audit *), compare_rows);
+
+    (void)booked;
+    (void)error;
+    for (int item = SAFETY_NONE + 1; item < SAFETY_COUNT && found != NULL; item++) {
+        if (state->safety_from[item] != DAY_NONE && state->safety_from[item] <= reader->today)
+            (*found)->safety |= 1U << item;
+    }
+    return STATUS_OK;
+}
+
+/* A month tells of wear; who must be called for another reason is not to be read past in it. */
+static enum status read_safety(struct app *app, struct audit_shown *shown, struct error *error)
+{
+    struct audit_list *list = &shown->list;
+    struct safety_reader reader = {.count = list->count, .today = app->today};
+
+    if (list->count == 0)
+        return STATUS_OK;
+    reader.rows = arena_array(&shown->arena, list->count, sizeof(struct listed_audit *));
+    if (reader.rows == NULL)
+        return error_no_memory(error);
+    for (size_t i = 0; i < list->count; i++)
+        reader.rows[i] = &list->rows[i];
+    qsort(reader.rows, reader.count, sizeof(struct listed_audit *), compare_rows);
+    return store_each_state(app->store, app->today, take_state, &reader, error);
+}
+
 static enum status read_month(struct app *app, struct audit_shown *shown, struct error *error)
 {
     uint8_t hash[32];
@@ -38,6 +93,8 @@ static enum status read_month(struct app *app, struct audit_shown *shown, struct
     arena_clear(&shown->arena);
     if (status == STATUS_OK)
         status = lists_audit(app, shown->month, STORE_NOW, &shown->arena, &shown->list, error);
+    if (status == STATUS_OK)
+        status = read_safety(app, shown, error);
     if (status != STATUS_OK) {
         shown->list = (struct audit_list){0};
         return status;

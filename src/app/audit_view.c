@@ -29,6 +29,11 @@ static void add_group(const struct listed_audit *listed, struct text *out)
     text_add(out, row->stricter ? "*" : "");
 }
 
+static bool begins(const char *name, const char *word)
+{
+    return strncmp(name, word, strlen(word)) == 0;
+}
+
 /* Does a word of the group begin with it? So "low" does not find every "below". */
 static bool begins_group(const struct listed_audit *listed, const char *word)
 {
@@ -38,12 +43,29 @@ static bool begins_group(const struct listed_audit *listed, const char *word)
     add_group(listed, &group);
     text_add_folded(&folded, text_string(&group));
     for (const char *at = text_string(&folded); *at != '\0' && !found;) {
-        found = strncmp(at, word, strlen(word)) == 0;
+        found = begins(at, word);
         at += strcspn(at, " ");
         at += strspn(at, " ");
     }
     text_release(&group);
     text_release(&folded);
+    return found;
+}
+
+/* Is it the name of something that was counted in the row, or stands? */
+static bool begins_count(const struct listed_audit *listed, const char *word)
+{
+    const struct audit_row *row = &listed->row;
+    const struct {
+        const char *name;
+        bool stands;
+    } counts[] = {{"overrides", row->overrides > 0},   {"holds", row->holds > 0},
+                  {"rests", row->rests > 0},           {"missed", row->missed > 0},
+                  {"reductions", row->reductions > 0}, {"safety", listed->safety != 0}};
+    bool found = false;
+
+    for (size_t i = 0; i < sizeof counts / sizeof counts[0] && !found; i++)
+        found = counts[i].stands && begins(counts[i].name, word);
     return found;
 }
 
@@ -54,7 +76,7 @@ bool audit_view_matches(const struct listed_audit *listed, const char *folded)
     char word[WORD_SIZE];
 
     while (lists_next_word(&folded, word, sizeof word)) {
-        if (!begins_group(listed, word) &&
+        if (!begins_group(listed, word) && !begins_count(listed, word) &&
             !lists_found(texts, sizeof texts / sizeof texts[0], word))
             return false;
     }
@@ -273,12 +295,27 @@ void audit_add_counts(struct text *out, const struct audit_row *row)
     }
 }
 
+/* "SAFETY today: unseen, wound-or-fault. " Whatever the month says of wear, this comes first. */
+static void add_safety(const struct listed_audit *listed, struct text *out)
+{
+    const char *before = "SAFETY today: ";
+
+    for (int item = SAFETY_NONE + 1; item < SAFETY_COUNT; item++) {
+        if ((listed->safety & (1U << item)) == 0)
+            continue;
+        text_addf(out, "%s%s", before, word_text(&words_safety, item));
+        before = ", ";
+    }
+    text_add(out, listed->safety == 0 ? "" : ". ");
+}
+
 void audit_view_tell(const struct listed_audit *listed, struct text *out)
 {
     text_addf(out, "%s %s, %s", listed->number, listed->family, listed->given);
     if (listed->clinician[0] != '\0')
         text_addf(out, " (%s)", listed->clinician);
     text_add(out, ": ");
+    add_safety(listed, out);
     audit_add_counts(out, &listed->row);
     text_add(out, ".");
     if (audit_view_unsure(listed))

@@ -34,7 +34,8 @@ void audit_shown_begin(struct audit_shown *shown, day today);
 /* Moves by months; false, nothing moved: that month has not begun on today, or is none. */
 bool audit_shown_move(struct audit_shown *shown, int months, day today);
 /* Reads the month where it must, and finds the rows in which every word of folded is (already
- * folded, "" all): number, names, clinician, source, group. On failure nothing is found. */
+ * folded, "" all): number, names, clinician, source, group, what was counted (override, hold, rest,
+ * reduction, missed), "safety" where an item stands today. On failure nothing is found. */
 enum status audit_shown_read(struct app *app, struct audit_shown *shown, const char *folded,
                              struct arena *arena, struct error *error);
 /* Appends "Audit of 2026-10: 40 cases", or how many were found. */
@@ -42,8 +43,8 @@ void audit_shown_title(const struct audit_shown *shown, bool searching, struct t
 /* Frees it. */
 void audit_shown_release(struct audit_shown *shown);
 
-/* Is every word of folded in the row? A word of the group is found by how it begins, so that "low"
- * does not find every "below". */
+/* Is every word of folded in the row? A word of the group, of what was counted above 0, and
+ * "safety" is found by how it begins, so that "low" does not find every "below". */
 bool audit_view_matches(const struct listed_audit *listed, const char *folded);
 
 enum audit_cell {
@@ -73,7 +74,8 @@ bool audit_view_unsure(const struct listed_audit *listed);
 /* Appends why the row stands in its group, in sentences: the days, the minimum, the interval, what
  * is unsure or may read too mild. */
 void audit_view_why(const struct listed_audit *listed, struct text *out);
-/* Appends who, the visits and every other count above 0, and what the signs of the row say. */
+/* Appends who, the safety items that stand today, the visits and every other count above 0, and
+ * what the signs of the row say. */
 void audit_view_tell(const struct listed_audit *listed, struct text *out);
 
 /* The month at a glance: how many below (low), unknown, not seen, meeting, and the month before;

@@ -77,6 +77,7 @@ struct listed_audit {
     struct id casefile;
     int32_t wear_full_permille; /* the minimum the case is judged by */
     int32_t wear_low_permille, wear_known_min_permille;
+    uint32_t safety; /* bits 1 << enum safety: what stands today; 0 where it was not looked up */
     struct audit_row row;
 };
 
