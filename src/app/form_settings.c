@@ -4,6 +4,7 @@
 
 #include "form_parts.h"
 #include "form_templates.h"
+#include "springline/app/lists_settings.h"
 #include "springline/app/sentence.h"
 #include "springline/core/protocol.h"
 
@@ -26,18 +27,18 @@ static const struct field *field_of(enum setting setting)
     return NULL;
 }
 
-/* "Default 0.80 (from memory); a share between 0 and 1." NULL: no memory. */
+/* What the rules do with it, how it is written, "Default 80 %, practice setting." NULL: no memory.
+ */
 static const char *help_of(struct form *form, enum setting setting)
 {
     const struct setting_row *row = &protocol_settings[setting];
     struct text text = {0};
 
-    text_add(&text, "Default ");
+    text_addf(&text, "%s%s Default ", lists_setting_does(setting),
+              row->unit == UNIT_PERMILLE ? " Write 80, 80 % or 0.80." : "");
     form_add_setting(&text, setting, row->value);
     text_addf(&text, ", %s%s%.200s.", standing_text(row->standing),
               row->source[0] == '\0' ? "" : ": ", row->source);
-    if (row->unit == UNIT_PERMILLE)
-        text_add(&text, " A share: 0.80 is four of five.");
     const char *help =
         text.failed ? NULL : arena_text(&form->arena, text_string(&text), text.length);
     text_release(&text);
@@ -146,6 +147,43 @@ static void follow_setting(struct app *app, struct form *form)
     text_release(&text);
 }
 
+/* How a number of a share may be meant. */
+enum share { SHARE_NONE, SHARE_TAKEN, SHARE_EITHER };
+
+/*
+ * "0.80" and "80", "80 %": the same share, in thousandths. Without its sign a number of 1 to 10 can
+ * be meant both ways (1 and 1 %, and a share of lag_share may exceed 1): that is asked, not
+ * guessed.
+ */
+static enum share read_share(const char *entered, const char *label, int32_t *permille)
+{
+    enum { WHOLE = 1000, PERMILLE_UM = 100, EITHER_MOST = 10000, TEXT_SIZE = 24 };
+    char number[TEXT_SIZE];
+    size_t length = strlen(entered);
+    bool sign = length > 0 && entered[length - 1] == '%';
+    um value;
+
+    length -= sign ? 1 : 0;
+    while (length > 0 && entered[length - 1] == ' ')
+        length--;
+    if (length >= sizeof number)
+        return SHARE_NONE;
+    memcpy(number, entered, length);
+    number[length] = '\0';
+    if (millimetre_from_text(number, MARK_POINT_OR_COMMA, label, &value, NULL) != STATUS_OK ||
+        value < 0)
+        return SHARE_NONE;
+    if (!sign && value >= WHOLE && value <= EITHER_MOST)
+        return SHARE_EITHER;
+    if (!sign && value < WHOLE)
+        *permille = value;
+    else if (value % PERMILLE_UM != 0)
+        return SHARE_NONE;
+    else
+        *permille = value / PERMILLE_UM;
+    return SHARE_TAKEN;
+}
+
 static enum entry enter_setting(struct app *app, struct form *form, int index, char sentence[200])
 {
     const struct form_field *field = &form->fields[index];
@@ -156,12 +194,14 @@ static enum entry enter_setting(struct app *app, struct form *form, int index, c
     (void)app;
     if (index != form_index(form, 0, "share"))
         return ENTRY_TAKEN;
-    if (field->entered[0] != '\0' &&
-        (millimetre_from_text(field->entered, MARK_POINT_OR_COMMA, field->label, &value, NULL) !=
-             STATUS_OK ||
-         value < 0))
+    enum share share =
+        field->entered[0] == '\0' ? SHARE_TAKEN : read_share(field->entered, field->label, &value);
+    if (share == SHARE_NONE)
         return form_say(sentence, ENTRY_REFUSED,
-                        "Write a share with at most two decimals: 0.80 is four of five.");
+                        "Write a share as 80, 80 %% or 0.80: all three are four of five.");
+    if (share == SHARE_EITHER)
+        return form_say(sentence, ENTRY_REFUSED,
+                        "This can be read both ways: write it with its sign, 100 %% or 1 %%.");
     exchange_set(behind, now, &value, sizeof value);
     return ENTRY_TAKEN;
 }

@@ -218,10 +218,5 @@ enum setting form_setting_of(const struct field *field)
 
 void form_add_setting(struct text *out, enum setting setting, int32_t value)
 {
-    char text[MILLIMETRE_TEXT_SIZE];
-
-    if (protocol_settings[setting].unit == UNIT_PERMILLE) /* thousandths, as micrometres are */
-        text_add(out, millimetre_to_text(value, text));
-    else
-        sentence_value(out, protocol_settings[setting].unit, value);
+    sentence_value(out, protocol_settings[setting].unit, value);
 }

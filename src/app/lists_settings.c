@@ -142,7 +142,8 @@ enum status lists_settings(struct app *app, const char *name, const char *folded
 
 void lists_setting_tell(const struct listed_setting *row, struct text *out)
 {
-    text_addf(out, "%s: %s, %s.", row->name, row->value, row->standing);
+    text_addf(out, "%s: %s, %s. %s", row->name, row->value, row->standing,
+              lists_setting_does(row->setting));
     if (row->usual[0] != '\0')
         text_addf(out, " Default: %s.", row->usual);
     if (row->source[0] != '\0')

@@ -214,16 +214,31 @@ static void a_share_is_written_as_people_write_it(void **state)
     form_bench_open_row(&bench, FORM_SETTING, &row, SETTING_WEAR_FULL);
     assert_string_equal(bench.form.title, "Setting of the practice");
     const struct form_field *field = form_bench_field(&bench, "wear_full");
-    assert_string_equal(field->recorded, "0.80");
-    assert_non_null(strstr(field->help, "Default 0.80, practice setting"));
+    assert_string_equal(field->recorded, "80 %");
+    assert_non_null(strstr(field->help, "Default 80 %, practice setting"));
+    assert_non_null(strstr(field->help, "below it the step is reduced"));
     assert_false(form_dirty(&bench.form));
-    assert_int_equal(form_bench_type(&bench, "wear_full", "80"), ENTRY_TAKEN);
-    form_bench_refused(&bench, "wear_full"); /* 80.00 is no share: the range of the protocol */
+    static const char *const seventy[] = {"70", "70 %", "70%", "0.70", "0,7"};
+    for (size_t i = 0; i < sizeof seventy / sizeof seventy[0]; i++) {
+        form_bench_fill(&bench, "wear_full", seventy[i]);
+        form_bench_says(&bench, "protocol practice: wear_full 80 % -> 70 %\n");
+    }
+    form_bench_fill(&bench, "wear_full", "62.5 %");
+    form_bench_says(&bench, "protocol practice: wear_full 80 % -> 62.5 %\n");
+    /* Nobody knows which of them is meant. */
+    assert_int_equal(form_bench_type(&bench, "wear_full", "1"), ENTRY_REFUSED);
+    assert_int_equal(form_bench_type(&bench, "wear_full", "1.00"), ENTRY_REFUSED);
+    form_bench_fill(&bench, "wear_full", "100 %");
+    form_bench_says(&bench, "protocol practice: wear_full 80 % -> 100 %\n");
+    assert_int_equal(form_bench_type(&bench, "wear_full", "800"), ENTRY_TAKEN);
+    form_bench_refused(&bench, "wear_full"); /* 800 % is out of the range of the protocol */
     assert_int_equal(form_bench_type(&bench, "wear_full", "eighty"), ENTRY_REFUSED);
+    assert_int_equal(form_bench_type(&bench, "wear_full", "62.55 %"), ENTRY_REFUSED);
+    assert_int_equal(form_bench_type(&bench, "wear_full", "%"), ENTRY_REFUSED);
     form_bench_fill(&bench, "wear_full", "0.40");
     form_bench_refused(&bench, "wear_low"); /* 0 < wear_low < wear_full <= 1 */
     form_bench_fill(&bench, "wear_full", "0.75");
-    form_bench_says(&bench, "protocol practice: wear_full 0.80 -> 0.75\n");
+    form_bench_says(&bench, "protocol practice: wear_full 80 % -> 75 %\n");
     form_bench_says(&bench, "applies to 1 open case from");
     form_bench_refused(&bench, "reason");
     form_bench_save(&bench, "agreed at the June meeting");

@@ -45,4 +45,7 @@ struct person_list {
 enum status lists_people(struct app *app, const char *folded, struct arena *arena,
                          struct person_list *list, struct error *error);
 
+/* What the rules do with a setting, in one line. */
+const char *lists_setting_does(enum setting setting);
+
 #endif
