@@ -206,9 +206,9 @@ static enum entry enter_setting(struct app *app, struct form *form, int index, c
     return ENTRY_TAKEN;
 }
 
-struct governed { /* the cases under a protocol */
+struct governed { /* the open cases under a protocol, and the others */
     const char *name;
-    int64_t count;
+    int64_t count, others;
 };
 
 static enum status count_case(void *context, const void *record, struct error *error)
@@ -220,8 +220,8 @@ static enum status count_case(void *context, const void *record, struct error *e
     (void)error;
     if (name == NULL || name[0] == '\0')
         name = STORE_PRACTICE_PROTOCOL;
-    if (casefile->closed_on == DAY_NONE && strcmp(name, governed->name) == 0)
-        governed->count++;
+    if (casefile->closed_on == DAY_NONE)
+        *(strcmp(name, governed->name) == 0 ? &governed->count : &governed->others) += 1;
     return STATUS_OK;
 }
 
@@ -238,7 +238,16 @@ static enum status warn_setting(struct app *app, struct form *form, struct arena
     bool added =
         form_add_line(arena, lines, "Standing of the default: %s.", standing_text(row->standing)) &&
         form_add_line(arena, lines, "It applies to %lld open %s from now on; stored verdicts stay.",
-                      (long long)governed.count, governed.count == 1 ? "case" : "cases");
+                      (long long)governed.count, governed.count == 1 ? "case" : "cases") &&
+        form_add_line(arena, lines,
+                      "Months printed anew and verdicts recomputed for imported visits follow it "
+                      "too; --as-of shows them as they were.");
+    if (added && governed.others > 0 && strcmp(governed.name, STORE_PRACTICE_PROTOCOL) == 0)
+        added = form_add_line(arena, lines, "%lld open %s and %s not follow.",
+                              (long long)governed.others,
+                              governed.others == 1 ? "case has a protocol of its own"
+                                                   : "cases have a protocol of their own",
+                              governed.others == 1 ? "does" : "do");
     if (added && form->subject.setting == SETTING_WIDTH_ERROR)
         added = form_add_line(arena, lines,
                               "Once there are ten repeat pairs the practice's own error replaces "

@@ -308,6 +308,14 @@ static void a_case_gets_limits_of_its_own(void **state)
     form_bench_fill(&bench, "step_max_mm", "1.75");
     form_bench_says(&bench, "protocol C-0001: step_max_mm 2.00 mm -> 1.75 mm\n");
     form_bench_says(&bench, "It applies to 1 open case from now on");
+    /* What a change of the practice's does not reach is counted; a case's own reaches no other. */
+    assert_null(strstr(form_bench_review(&bench), "does not follow"));
+    form_bench_open_row(&bench, FORM_SETTING, &practice.head.id, SETTING_STEP_MAX);
+    form_bench_fill(&bench, "step_max_mm", "1.75");
+    form_bench_says(&bench, "It applies to 0 open cases from now on");
+    form_bench_says(&bench, "Months printed anew and verdicts recomputed for imported visits "
+                            "follow it too; --as-of shows them as they were.\n");
+    form_bench_says(&bench, "1 open case has a protocol of its own and does not follow.\n");
     form_bench_close(&bench);
 }
 
