@@ -3,6 +3,9 @@
  * The head of a case: what a clinician must know of it in five seconds, the weightiest first. What
  * may not be lost on a small screen is marked so.
  */
+#include <inttypes.h>
+#include <string.h>
+
 #include "aside.h"
 #include "case_private.h"
 #include "springline/app/advise.h"
@@ -187,74 +190,11 @@ bool case_judge_today(const struct history *history, enum arch arch, day today,
            rules_judge(history, &question, judgement);
 }
 
-static bool holds(const struct told *told)
-{
-    return told->finding->effect == EFFECT_HOLD || told->finding->effect == EFFECT_REST;
-}
-
-/* "wear-low" as it is read: "wear low" */
-static void add_rule(struct text *out, enum rule rule)
-{
-    for (const char *name = rule_row(rule)->name; *name != '\0'; name++)
-        text_append(out, *name == '-' ? " " : name, 1);
-}
-
-/* The rules that hold, from this one on, by name: "no trainer, wear low". */
-static void add_holding(struct text *out, const struct told *told, int count)
-{
-    for (int i = 0; i < count; i++) {
-        bool again = false;
-        for (int j = 0; j < i && !again; j++)
-            again = told[j].finding->rule == told[i].finding->rule;
-        if (again)
-            continue;
-        text_add(out, i == 0 ? "" : ", ");
-        add_rule(out, told[i].finding->rule);
-    }
-}
-
-/* " (+2 limits, 1 caution)": of what is not told here. */
-static void add_others(struct text *out, const struct told *told, int count)
-{
-    int cautions = 0;
-
-    for (int i = 0; i < count; i++)
-        cautions += told[i].finding->effect == EFFECT_CAUTION;
-    int limits = count - cautions;
-    if (count == 0)
-        return;
-    text_add(out, " (+");
-    if (limits > 0)
-        text_addf(out, "%d limit%s%s", limits, limits == 1 ? "" : "s", cautions > 0 ? ", " : "");
-    if (cautions > 0)
-        text_addf(out, "%d caution%s", cautions, cautions == 1 ? "" : "s");
-    text_add(out, ")");
-}
-
-/* The weightiest reason, then by name every other rule that holds: none of them may hide behind a
- * number. Of a full step only what is to be noted beside it. */
 static void add_reason(struct head_maker *maker, const struct judgement *judgement)
 {
-    struct told told[FINDINGS_MAX];
-    int count = sentence_tell(judgement, told), at = 0, held = 0;
-
-    while (judgement->verdict == VERDICT_PROCEED && at < count &&
-           told[at].finding->effect != EFFECT_CAUTION)
-        at++;
-    if (at == count)
+    case_tell_reason(&maker->text, &maker->brief, judgement);
+    if (maker->text.length == 0)
         return;
-    while (at + held < count && holds(&told[at + held]))
-        held++;
-    text_add(&maker->text, "  ");
-    sentence_told(&maker->text, &told[at]);
-    if (held > 1) {
-        text_add(&maker->text, " Also held by: ");
-        add_holding(&maker->text, told + at + 1, held - 1);
-        text_add(&maker->brief, "  held by: ");
-        add_holding(&maker->brief, told + at, held);
-    }
-    int others = at + (held > 1 ? held : 1);
-    add_others(&maker->text, told + others, count - others);
     end_line(maker, "", false);
     if (!maker->failed)
         maker->view->head[maker->view->head_count - 1].detail = true;
@@ -346,6 +286,22 @@ static void add_lacking(struct head_maker *maker)
     end_line(maker, "missing", true);
 }
 
+/* Whose limits the case goes by, where they are not the practice's. */
+static void add_limits(struct head_maker *maker)
+{
+    const struct protocol *protocol = maker->until->protocol;
+    char date[DAY_TEXT_SIZE];
+
+    if (protocol->name == NULL || strcmp(protocol->name, STORE_PRACTICE_PROTOCOL) == 0)
+        return;
+    bool own = strcmp(protocol->name, maker->until->casefile->number) == 0;
+    text_add(&maker->text, own ? "limits of its own: protocol " : "limits: protocol ");
+    text_add_shown(&maker->text, protocol->name);
+    text_addf(&maker->text, ", version %" PRId32 " of %s", protocol->head.version,
+              day_to_text(instant_day(protocol->head.recorded_at), date));
+    end_line(maker, own ? "limits of its own" : "", false);
+}
+
 /* ---- how far each arch is ---- */
 
 static bool comes_before(const struct expander *a, const struct expander *b, day today)
@@ -374,59 +330,6 @@ const struct expander *case_expander_of(const struct history *history, enum arch
         found = first ? expander : NULL;
     }
     return found;
-}
-
-struct given { /* activations: how many, and their sums */
-    int count, unknown;
-    um right, left;
-};
-
-static struct given given_from(const struct history *history, enum arch arch, day from)
-{
-    struct given given = {0};
-
-    for (size_t i = 0; i < history->visit_count; i++) {
-        const struct visit *visit = &history->visits[i];
-        if (visit->arch != arch || visit->date < from)
-            continue;
-        given.count += visit->right > 0 || visit->left > 0;
-        given.unknown += visit->elsewhere == ANSWER_YES && visit->kind == VISIT_ACTIVATION &&
-                         visit->right == UM_NONE && visit->left == UM_NONE;
-        given.right += visit->right > 0 ? visit->right : 0;
-        given.left += visit->left > 0 ? visit->left : 0;
-    }
-    return given;
-}
-
-static void add_given(struct text *out, const struct given *given, const char *of)
-{
-    if (given->count == 0)
-        text_addf(out, "; no activation%s yet", of);
-    else {
-        text_addf(out, "; %d activation%s%s", given->count, given->count == 1 ? "" : "s", of);
-        text_add(out, ", R ");
-        told_mm(out, given->right);
-        text_add(out, " L ");
-        told_mm(out, given->left);
-    }
-    if (given->unknown > 0)
-        text_addf(out, ", and %d elsewhere, not known how much", given->unknown);
-}
-
-/* Of the arch; where an earlier expander was activated too, first those since this fit. */
-static void add_activations(struct text *out, const struct history *history,
-                            const struct expander *expander)
-{
-    struct given all = given_from(history, expander->arch, DAY_NONE);
-    struct given since = given_from(history, expander->arch, expander->fitted_on);
-    bool earlier = since.count < all.count || since.unknown < all.unknown;
-
-    if (!earlier) {
-        add_given(out, &all, "");
-        return;
-    }
-    add_given(out, &since, " since this fit");
-    add_given(out, &all, " of the arch in all");
 }
 
 /* Where the expander is, and what is missing of its fit. True: nothing is. */
@@ -479,7 +382,7 @@ static void add_arch(struct head_maker *maker, enum arch arch, enum stage stage)
                   expander->sides == SIDES_NONE ? "NOT RECORDED"
                                                 : word_text(&words_sides, (int)expander->sides));
     if (expander->fitted_on != DAY_NONE)
-        add_activations(&maker->text, maker->until, expander);
+        case_tell_given(&maker->text, maker->until, expander);
     if (!passed)
         text_addf(&maker->brief, "%s: fit checks missing or failed",
                   word_text(&words_arch, (int)arch));
@@ -581,6 +484,7 @@ enum status case_head_make(const struct history *history, day today, struct aren
     for (int arch = ARCH_UPPER; arch <= ARCH_LOWER; arch++)
         add_verdict(&maker, (enum arch)arch);
     add_lacking(&maker);
+    add_limits(&maker);
     for (int arch = ARCH_UPPER; arch <= ARCH_LOWER; arch++)
         add_arch(&maker, (enum arch)arch, stages[arch]);
     add_next(&maker);

@@ -42,6 +42,19 @@ const struct expander *case_expander_of(const struct history *history, enum arch
 bool case_judge_today(const struct history *history, enum arch arch, day today,
                       struct judgement *judgement);
 
+/* ---- lines of it (case_head_told.c) ---- */
+
+/*
+ * The weightiest reason, then by name every other rule that holds, so that none hides behind a
+ * number; brief: these by name alone, "" where there is one. Of a full step only what is to be
+ * noted beside it: nothing is appended where there is nothing.
+ */
+void case_tell_reason(struct text *text, struct text *brief, const struct judgement *judgement);
+/* "; 3 activations, R 3.00 L 3.00" of the arch; where an earlier expander was activated too, first
+ * those since this fit. */
+void case_tell_given(struct text *out, const struct history *history,
+                     const struct expander *expander);
+
 /* ---- the rows (case_rows.c, case_visits.c, case_wear.c) ---- */
 
 struct sorted_row { /* a row and its place among the others */

@@ -183,7 +183,7 @@ enum status form_ready(struct app *app, struct form *form, bool *needs_reason, i
 {
     const struct form_template *template = form_inner(form)->template;
 
-    *needs_reason = form_withdraws(form);
+    *needs_reason = form_withdraws(form) || template->asks_why;
     *index = 0;
     take_offers(app, form);
     enum status status = check_fields(app, form, index, error);

@@ -41,7 +41,7 @@ static bool tell_separators(const struct app *app, const struct form *form, stru
     if (expander->separators_on == DAY_NONE || expander->fitted_on != DAY_NONE)
         return true;
     if (until - expander->separators_on > usual)
-        return form_add_line(arena, lines, "Separators in for %d days; the practice's are %d days.",
+        return form_add_line(arena, lines, "Separators in for %d days; the protocol's are %d days.",
                              (int)(until - expander->separators_on), (int)usual);
     return expander->banded_on != DAY_NONE ||
            form_add_line(arena, lines, "Bands are due on %s.",

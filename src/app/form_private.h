@@ -42,6 +42,7 @@ struct form_template {
     const char *title;
     const struct form_item *items;
     int item_count;
+    bool asks_why;                      /* a reason is asked for, whatever changes */
     enum record_kind slots[FORM_SLOTS]; /* RECORD_KIND_COUNT: unused */
     /* Fills the slots from the history (which row is changed, keys of a new one) before the fields
      * are made; STATUS_INPUT: this form makes no sense now. NULL: nothing. */

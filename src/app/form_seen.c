@@ -247,7 +247,7 @@ static enum status warn_elsewhere(struct app *app, struct form *form, struct are
     if (added && visit->right == UM_NONE && visit->left == UM_NONE)
         added = form_add_line(arena, lines,
                               "Without amounts it counts for the time between activations, as %s "
-                              "mm a side in the practice's window, and the width is not compared "
+                              "mm a side in the protocol's window, and the width is not compared "
                               "with what was given.",
                               millimetre_to_text(form->history.protocol->step_max, most));
     return form_lines_done(added, error);

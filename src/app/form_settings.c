@@ -291,7 +291,6 @@ static enum status prepare_protocol(struct app *app, struct form *form, struct e
     slots[OWN_PROTOCOL].copied_from = form->history.protocol->name;
     form_put_row(form, OWN_CASE, casefile);
     slots[OWN_CASE].now.casefile.protocol = casefile->number;
-    slots[OWN_CASE].now.casefile.head.reason = "a protocol of its own";
     return STATUS_OK;
 }
 
@@ -355,6 +354,7 @@ const struct form_template form_template_protocol = {
     .kind = FORM_PROTOCOL,
     .name = "protocol",
     .title = "Protocol of this case",
+    .asks_why = true,
     .items = protocol_items,
     .item_count = sizeof protocol_items / sizeof protocol_items[0],
     .slots = {RECORD_PROTOCOL, RECORD_CASEFILE, RECORD_KIND_COUNT, RECORD_KIND_COUNT,

@@ -4,7 +4,7 @@
 static const char *const patterns[RULE_COUNT] = {
     [RULE_NONE] = "",
     [RULE_FIRST_STEP] = "First step of this side since the fit on {fitted}.",
-    [RULE_STEP_SIZE] = "The practice's largest step is {setting}.",
+    [RULE_STEP_SIZE] = "The protocol's largest step is {setting}.",
     [RULE_NOT_IN_PLACE] = "The expander is not in place today (fitted {fitted}, out {out}).",
     [RULE_PASSIVE] = "Left in passively since {passive}: retention, no activation is meant.",
     [RULE_DONE_TODAY] = "Already activated today: right {right}, left {left}.",

@@ -166,7 +166,7 @@ static enum entry ask_amount(struct reading *reading, um value)
 
     if (value > protocol->step_max) {
         snprintf(reading->sentence, 200,
-                 "%s mm is above the practice's largest step, %s mm. Enter again to keep it.",
+                 "%s mm is above the protocol's largest step, %s mm. Enter again to keep it.",
                  millimetre_to_text(value, text), millimetre_to_text(protocol->step_max, limit));
         return ENTRY_ASK;
     }

@@ -158,7 +158,7 @@ static void add_assumed(struct text *out, const struct history *history,
         text_addf(&line, "Assumed sound, because it was not stated: %s. Nobody looked today.",
                   assumed);
     add_wrapped(out, "", &line);
-    text_addf(out, "Permitted amounts are rounded down to the practice's step of %s mm.\n",
+    text_addf(out, "Permitted amounts are rounded down to the protocol's step of %s mm.\n",
               millimetre_to_text(history->protocol->step_grain, grain));
 }
 

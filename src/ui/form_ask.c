@@ -161,16 +161,20 @@ void form_ask_review(struct ui *ui, struct form_view *view)
 
 /* ---- saving ---- */
 
-/* Back to where the form was opened; a new case is opened. */
+/* Back to where the form was opened; a new case is opened, and limits of a case's own, which are
+ * still those it had, are shown to be changed. */
 static void leave_saved(struct ui *ui, struct form_view *view)
 {
     struct id casefile = form_casefile(&view->form);
     bool opens = view->form.kind == FORM_NEW_PATIENT || view->form.kind == FORM_NEW_CASE;
+    bool limits = view->form.kind == FORM_PROTOCOL;
 
     ui_say(ui, "%s", form_saved(&view->form));
     ui_pop(ui);
     if (opens)
         ui_push(ui, &case_screen, &casefile);
+    if (limits)
+        (void)screen_go(ui, COMMAND_TO_PROTOCOL, &casefile);
 }
 
 static void save(struct ui *ui, struct form_view *view)

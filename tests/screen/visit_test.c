@@ -104,7 +104,7 @@ static void at_most_25_keys_on_the_keypad(void **state)
     practice_shows(screen, "born ");
     practice_shows(screen, "PROCEED");
     practice_shows(screen, "if tissue and hardware are");
-    practice_shows(screen, "The practice's largest step is 2.00 mm. At most 2.00 mm.");
+    practice_shows(screen, "The protocol's largest step is 2.00 mm. At most 2.00 mm.");
     practice_shows(screen, "wear since");
     practice_shows(screen, "Decision support only");
     type(screen, "20\r\r2\r00*\r*\r\r\r", &strokes);

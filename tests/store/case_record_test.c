@@ -247,7 +247,7 @@ static void a_stored_verdict_is_told_with_its_reasons(void **state)
                         "visit 2026-06-22 to 2026-06-29\n");
     assert_told(&bench, "judged by protocol practice version 1, rules version 2, width error 0.30 "
                         "mm\n");
-    assert_told(&bench, "The practice's largest step is 2.00 mm. At most 2.00 mm.\n");
+    assert_told(&bench, "The protocol's largest step is 2.00 mm. At most 2.00 mm.\n");
     assert_null(strstr(text_string(&bench.told), "MARKED"));
     assert_null(strstr(text_string(&bench.told), "MORE THAN PERMITTED"));
     close_bench(&bench);

@@ -289,7 +289,8 @@ static void a_case_gets_limits_of_its_own(void **state)
                         "case C-0001: protocol C-0001\n"
                         "Its values are those of \"practice\" as they stand; later changes there "
                         "do not reach this case.\n");
-    form_bench_save(&bench, "");
+    form_bench_refused(&bench, "reason"); /* other limits than the practice's: why is asked */
+    form_bench_save(&bench, "a small arch");
     const struct history *history = form_bench_history(&bench);
     assert_string_equal(history->casefile->protocol, "C-0001");
     assert_string_equal(history->protocol->name, "C-0001");

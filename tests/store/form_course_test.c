@@ -336,7 +336,7 @@ static void an_activation_given_elsewhere_may_lack_its_amounts(void **state)
     form_bench_open(&bench, FORM_ELSEWHERE);
     form_bench_fill(&bench, "date", "2026-05-20");
     form_bench_fill(&bench, "arch", "");
-    form_bench_says(&bench, "as 2.00 mm a side in the practice's window");
+    form_bench_says(&bench, "as 2.00 mm a side in the protocol's window");
     assert_null(strstr(form_bench_review(&bench), "really given elsewhere"));
     form_bench_save(&bench, "");
     const struct visit *visit = newest_visit(form_bench_history(&bench));

@@ -104,7 +104,7 @@ static void a_fit_is_filled_over_three_visits(void **state)
     assert_string_equal(form_bench_field(&bench, "trainer issued on")->if_empty, "");
     form_bench_fill(&bench, "trainer handed over today", "1");
     assert_string_equal(form_bench_field(&bench, "trainer issued on")->shown, "2026-06-10");
-    form_bench_says(&bench, "Separators in for 9 days; the practice's are 7 days.");
+    form_bench_says(&bench, "Separators in for 9 days; the protocol's are 7 days.");
     form_bench_says(&bench,
                     "Before an activation: not fitted, a fit check is missing or failed, no "
                     "baseline width.");

@@ -128,6 +128,22 @@ static void every_rule_that_holds_is_named(void **state)
     desk_close(&desk);
 }
 
+static void limits_of_its_own_are_said(void **state)
+{
+    struct desk desk;
+
+    (void)state;
+    open_case(&desk, "case_practice", 24, 80, typical);
+    assert_hides(&desk, "limits");
+    desk_keys(&desk, "*i1small arch<Enter>");
+    assert_shows(&desk, "Enter or 1 saves");
+    desk_keys(&desk, "<Enter>"); /* and its values are there to be changed */
+    assert_shows(&desk, "settings: C-0001, version 1");
+    desk_keys(&desk, "<Esc>");
+    assert_shows(&desk, "limits of its own: protocol C-0001, version 1 of ");
+    desk_close(&desk);
+}
+
 static void closed(struct case_maker *maker)
 {
     maker->casefile.closed_on = case_day(maker, 2);
@@ -308,6 +324,7 @@ int main(void)
         cmocka_unit_test(what_alarms_is_told_in_words),
         cmocka_unit_test(a_small_screen_loses_nothing_that_alarms),
         cmocka_unit_test(every_rule_that_holds_is_named),
+        cmocka_unit_test(limits_of_its_own_are_said),
         cmocka_unit_test(a_closed_case_permits_nothing),
         cmocka_unit_test(retention_is_no_permission),
         cmocka_unit_test(the_expander_in_place_is_the_one_told),
