@@ -81,6 +81,45 @@ static void end_period(struct audit_subject *subject, const struct wear_period *
     audit_end_line(subject, lines);
 }
 
+/* How many days each source knows of a period, or only one; or that none knows a day. */
+static void end_known(struct audit_subject *subject, enum source only,
+                      const struct wear_period *period, struct lines *lines)
+{
+    int32_t known = 0;
+
+    for (int s = SOURCE_SENSOR; s <= SOURCE_TOLD; s++)
+        known += period->sources[s].known;
+    if (known == 0 && only == SOURCE_NONE) {
+        text_add(&subject->text, "  no source (sensor, diary, told) knows of a day of it");
+        audit_end_line(subject, lines);
+        return;
+    }
+    for (int s = SOURCE_SENSOR; s <= SOURCE_TOLD; s++) {
+        const struct wear_tally *tally = &period->sources[s];
+        if (only != SOURCE_NONE && s != (int)only)
+            continue;
+        text_addf(&subject->text, "  %s: %" PRId32 " of %" PRId32 " days known%s",
+                  audit_source((enum source)s), tally->known, period->days,
+                  tally->known == 0    ? ""
+                  : tally->from_counts ? ", by counts, which name no days"
+                                       : ", by day records");
+        audit_end_line(subject, lines);
+    }
+}
+
+/* Of a period that no source may judge: what each knows all the same, and its records. */
+static void end_unjudged(struct audit_subject *subject, const struct wear_period *period,
+                         struct lines *lines)
+{
+    end_known(subject, SOURCE_NONE, period, lines);
+    text_add(&subject->text, "  a source judges from ");
+    audit_add_permille(&subject->text, subject->history->protocol->wear_known_min_permille);
+    text_add(&subject->text, " of the days on");
+    audit_end_line(subject, lines);
+    for (int s = SOURCE_SENSOR; s <= SOURCE_TOLD; s++)
+        end_source(subject, (enum source)s, period->from, period->to, lines);
+}
+
 /* ---- the figures ---- */
 
 void audit_lines_judged(struct audit_subject *subject, enum source source, struct lines *lines)
@@ -90,8 +129,10 @@ void audit_lines_judged(struct audit_subject *subject, enum source source, struc
         const struct wear_tally *tally = &period->sources[source];
 
         end_period(subject, period, lines);
-        if (source == SOURCE_NONE)
+        if (source == SOURCE_NONE) {
+            end_unjudged(subject, period, lines);
             continue;
+        }
         text_add(&subject->text, "  ");
         if (period->source != source) {
             audit_add_days(&subject->text, source, tally->met, tally->known);
@@ -135,15 +176,7 @@ void audit_lines_unknown(struct audit_subject *subject, struct lines *lines)
         const struct wear_period *period = &subject->behind.periods.period[i];
 
         end_period(subject, period, lines);
-        for (int s = SOURCE_SENSOR; s <= SOURCE_TOLD; s++) {
-            const struct wear_tally *tally = &period->sources[s];
-            if (source != SOURCE_NONE && s != (int)source)
-                continue;
-            text_addf(&subject->text, "  %s: %" PRId32 " of %" PRId32 " days known, by %s",
-                      audit_source((enum source)s), tally->known, period->days,
-                      tally->from_counts ? "counts, which name no days" : "day records");
-            audit_end_line(subject, lines);
-        }
+        end_known(subject, source, period, lines);
         if (source != SOURCE_NONE && !period->sources[source].from_counts)
             end_unknown_days(subject, period, lines);
     }

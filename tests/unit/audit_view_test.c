@@ -128,6 +128,32 @@ static void the_days_behind_a_figure_add_up_to_it(void **state)
     bench_end(&bench);
 }
 
+/* 24 days of which a diary knows 3 and a sensor none: less than half (the practice's own setting),
+ * so unknown; what is known is told all the same. */
+static void unknown_opens_to_what_each_source_knows(void **state)
+{
+    struct bench bench;
+
+    (void)state;
+    bench_begin(&bench);
+    case_wear(&bench.maker, SOURCE_DIARY, 48, 46, 2);
+    bench_read(&bench, "audit_view_unknown");
+    const struct audit_figure *judged = figure(&bench, "wear judged");
+    assert_string_equal(judged->value, "unknown, of 24 days");
+    assert_int_equal(lines_with(&judged->behind, "sensor: 0 of 24 days known"), 1);
+    assert_int_equal(lines_with(&judged->behind, "diary: 3 of 24 days known, by day records"), 1);
+    assert_int_equal(lines_with(&judged->behind, "told, runs high: 0 of 24 days known"), 1);
+    assert_int_equal(lines_with(&judged->behind, "a source judges from 50 % of the days on"), 1);
+    assert_int_equal(lines_with(&judged->behind, ": met"), 2);
+    bench_end(&bench);
+    bench_begin(&bench);
+    bench_read(&bench, "audit_view_nothing");
+    judged = figure(&bench, "wear judged");
+    assert_int_equal(lines_with(&judged->behind, "no source (sensor, diary, told) knows of a day"),
+                     1);
+    bench_end(&bench);
+}
+
 static void every_figure_with_something_behind_it_opens(void **state)
 {
     struct bench bench;
@@ -608,6 +634,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(the_days_behind_a_figure_add_up_to_it),
+        cmocka_unit_test(unknown_opens_to_what_each_source_knows),
         cmocka_unit_test(every_figure_with_something_behind_it_opens),
         cmocka_unit_test(days_without_a_trainer_are_named),
         cmocka_unit_test(a_verdict_shows_its_reasons),
