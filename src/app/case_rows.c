@@ -8,7 +8,7 @@
 #include "springline/app/lists_find.h"
 #include "springline/core/tooth.h"
 
-enum { WITHDRAWN_LETTERS_LEAST = 4 };
+enum { WITHDRAWN_LETTERS_LEAST = 4, DATE_DIGITS_LEAST = 4 };
 
 /* Sections in the order in which they stand. */
 static int section_place(enum record_kind kind)
@@ -24,6 +24,16 @@ static int section_place(enum record_kind kind)
     return (int)place;
 }
 
+/* "2026-10-28", "20261028", "10-28": who looks for a day wants all that was ever recorded of it. */
+static bool is_date(const char *word)
+{
+    size_t digits = 0, length = strlen(word);
+
+    for (size_t i = 0; i < length; i++)
+        digits += word[i] >= '0' && word[i] <= '9';
+    return digits >= DATE_DIGITS_LEAST && strspn(word, "0123456789-") == length;
+}
+
 static bool asks_withdrawn(const char *folded)
 {
     static const char whole[] = "withdrawn";
@@ -31,7 +41,8 @@ static bool asks_withdrawn(const char *folded)
 
     while (lists_next_word(&folded, word, sizeof word)) {
         size_t length = strlen(word);
-        if (length >= WITHDRAWN_LETTERS_LEAST && strncmp(word, whole, length) == 0)
+        if (is_date(word) ||
+            (length >= WITHDRAWN_LETTERS_LEAST && strncmp(word, whole, length) == 0))
             return true;
     }
     return false;

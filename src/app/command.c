@@ -35,6 +35,8 @@ const struct command_row command_table[COMMAND_COUNT] = {
     [COMMAND_REDRAW] = {COMMAND_REDRAW, "redraw", "", "Ctrl-L", PLACE_ANYWHERE, "", "draw the whole screen again"},
     [COMMAND_QUIT] = {COMMAND_QUIT, "quit", "", "Ctrl-Q", PLACE_LIST | PLACE_READ | PLACE_ASK | PLACE_SURE, "leave",
         "leave the program; what is not saved is kept and offered again"},
+    [COMMAND_QUIT_ENTRY] = {COMMAND_QUIT_ENTRY, "quit-entry", "", "Ctrl-Q", PLACE_FORM | PLACE_REVIEW, "",
+        "leave the program; what is typed is kept and offered again"},
     [COMMAND_OPEN] = {COMMAND_OPEN, "open", "", "Enter", PLACE_LIST, "open", "open the selected row"},
     [COMMAND_NEXT] = {COMMAND_NEXT, "next", "", "+ Down", PLACE_LIST | PLACE_READ | PLACE_CHOOSE, "row", "select the next row, or one row down"},
     [COMMAND_PREVIOUS] = {COMMAND_PREVIOUS, "previous", "", "- Up", PLACE_LIST | PLACE_READ | PLACE_CHOOSE, "row", "select the row above, or one row up"},

@@ -27,8 +27,8 @@ static const struct record_argument *record_of(const void *state)
 
 static unsigned record_places(const void *state)
 {
-    (void)state;
-    return PLACE_READ | PLACE_RECORD_MENU;
+    /* The values of a protocol are changed in the settings, each with its reason. */
+    return PLACE_READ | (record_of(state)->kind == RECORD_PROTOCOL ? 0U : PLACE_RECORD_MENU);
 }
 
 /* Opens the form that changes the record; of one that was withdrawn says why not. */
@@ -52,8 +52,6 @@ static void record_command(struct ui *ui, void *state, enum command command, con
 
     if (!changes)
         text_view_command(ui, state, command, key);
-    else if (record->kind == RECORD_PROTOCOL)
-        ui_say(ui, "The values of a protocol are changed in the settings: each with its reason.");
     else if (record->kind == RECORD_PERSON && command == COMMAND_WITHDRAW)
         ui_say(ui, "A person is not withdrawn: what was recorded names them. Enter changes it.");
     else if (record->kind == RECORD_PERSON)

@@ -261,6 +261,16 @@ static enum command command_of(const struct ui *ui, const struct screen_ops *ops
     return ops->takes_text(state, key) ? COMMAND_NONE : command;
 }
 
+/* Leaves, and what is being typed is kept. */
+static void hang_up(struct ui *ui)
+{
+    for (int i = ui->depth - 1; i >= 0; i--) {
+        if (ui->stack[i].ops->hang_up != NULL)
+            ui->stack[i].ops->hang_up(ui, ui->stack[i].state);
+    }
+    ui_leave(ui);
+}
+
 static void screen_key(struct ui *ui, const struct key *key)
 {
     const struct screen_ops *ops = ui->stack[ui->depth - 1].ops;
@@ -281,7 +291,8 @@ static void screen_key(struct ui *ui, const struct key *key)
         open_help(ui, ops->places(state), menu_of(ops, state));
         break;
     case COMMAND_QUIT:
-        ui_leave(ui);
+    case COMMAND_QUIT_ENTRY:
+        hang_up(ui);
         break;
     default:
         ops->command(ui, state, command, key);
@@ -323,7 +334,7 @@ static void take_key(struct ui *ui, const struct key *key)
     /* Nobody types blind into a record. */
     if (is_too_small(ui)) {
         if (binding_command(ui->setup.config, key, PLACE_LIST) == COMMAND_QUIT)
-            ui_leave(ui);
+            hang_up(ui);
         return;
     }
     if (is_menu_bounce(ui, key))
@@ -372,15 +383,6 @@ static bool tick(struct ui *ui)
     if (turn_day(ui))
         return true;
     return ops->tick != NULL && ops->tick(ui, ui->stack[ui->depth - 1].state);
-}
-
-static void hang_up(struct ui *ui)
-{
-    for (int i = ui->depth - 1; i >= 0; i--) {
-        if (ui->stack[i].ops->hang_up != NULL)
-            ui->stack[i].ops->hang_up(ui, ui->stack[i].state);
-    }
-    ui_leave(ui);
 }
 
 bool ui_event(struct ui *ui, enum event event, const struct key *key)

@@ -83,6 +83,7 @@ static void a_change_is_a_version(void **state)
     practice_pass(screen, DEAF_MS);
     assert_true(screen_keys(screen, "*2"));
     practice_shows(screen, "step max: 1.75 mm");
+    assert_false(screen_find(screen, SCREEN_ANY_ROW, "withdraw  ", NULL)); /* it would be refused */
     assert_true(screen_press(screen, "\033"));
     practice_shows(screen, "> step_max_mm");
     leave(screen, &practice);

@@ -181,6 +181,9 @@ static void what_was_withdrawn_is_shown_on_demand(void **state)
     assert_true(id_equal(&shown->id, &record));
     assert_int_equal(view(&bench, "withd width")->count, 1);
     assert_int_equal(view(&bench, "withdrawn visit")->count, 0);
+    /* And by its day, however it is typed: 52 days before 2026-06-01. */
+    assert_string_equal(row(&bench, "width 2026-04-10")->mark, "withdrawn");
+    assert_string_equal(row(&bench, "width 20260410")->mark, "withdrawn");
     tell(&bench, RECORD_WIDTH, &record);
     assert_told(&bench, "WITHDRAWN: withdrawn 2026-06-01 ");
     assert_told(&bench, "by Imelda Testwright (tester@test); reason: another child's");

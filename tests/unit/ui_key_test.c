@@ -138,7 +138,7 @@ static void keys_mean_what_the_keypad_needs(void **state)
     for (const char *digit = "0\0001\0002\0003\0004\0005\0006\0007\0008\0009\0"; *digit != '\0';
          digit += 2)
         assert_int_equal(command_of(digit, PLACE_ASK | PLACE_SURE), COMMAND_NONE);
-    assert_int_equal(command_of("Ctrl-Q", PLACE_FORM), COMMAND_NONE);
+    assert_int_equal(command_of("Ctrl-Q", PLACE_FORM), COMMAND_QUIT_ENTRY);
     pasted.pasted = true;
     assert_int_equal(binding_command(NULL, &pasted, PLACE_REVIEW), COMMAND_NONE);
 }

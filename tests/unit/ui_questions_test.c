@@ -421,6 +421,27 @@ static void a_point_turns_the_page(void **state)
     desk_close(&desk);
 }
 
+/* From the sheet as from any screen, in the middle of a field: and what was typed is offered again.
+ */
+static void the_sheet_is_left_at_once_and_kept(void **state)
+{
+    struct desk desk;
+
+    (void)state;
+    desk_open(&desk, "questions_quit");
+    desk_keys(&desk, "1<Enter>20<Enter><Enter>2<Enter>0<Ctrl-Q>");
+    assert_true(desk.ui.ending);
+    assert_int_equal(desk_unsaved(&desk), 1);
+    desk_start_again(&desk);
+    assert_shows(&desk, question);
+    desk_keys(&desk, "<Enter>21<Ctrl-Q>"); /* typed, the field not left */
+    assert_true(desk.ui.ending);
+    desk_start_again(&desk);
+    desk_keys(&desk, "<Enter>");
+    assert_shows(&desk, "21");
+    desk_close(&desk);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -439,6 +460,7 @@ int main(void)
         cmocka_unit_test(a_jump_typed_again_is_asked_again),
         cmocka_unit_test(in_a_note_the_slash_goes_back),
         cmocka_unit_test(a_point_turns_the_page),
+        cmocka_unit_test(the_sheet_is_left_at_once_and_kept),
     };
     return cmocka_run_group_tests_name("ui_questions", tests, NULL, NULL);
 }

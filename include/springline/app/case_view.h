@@ -47,7 +47,8 @@ struct case_view {
 /*
  * Reads the case and makes head and rows; folded (already folded, "" all) keeps the rows in which
  * every word of it is found. Single days of wear are rows only where a search asks for them; a word
- * that "withdrawn" begins with (four letters or more) adds the records that were withdrawn.
+ * that "withdrawn" begins with (four letters or more), and a date (four digits or more), add the
+ * records that were withdrawn.
  * STATUS_NOT_FOUND.
  */
 enum status case_view_read(struct app *app, const struct id *casefile, const char *folded,

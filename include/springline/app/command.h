@@ -55,6 +55,7 @@ enum command {
     COMMAND_KEYS,
     COMMAND_REDRAW,
     COMMAND_QUIT,
+    COMMAND_QUIT_ENTRY, /* the same from a sheet or form: not in its footer, which has no room */
     COMMAND_OPEN,
     COMMAND_NEXT,
     COMMAND_PREVIOUS,
