@@ -434,78 +434,6 @@ static void a_case_of_another_month_is_refused(void **state)
     bench_end(&bench);
 }
 
-static void rows_are_found_by_name_group_clinician_and_source(void **state)
-{
-    const struct listed_audit listed = {
-        .number = "C-0018",
-        .family = "Étoile",
-        .given = "Pip",
-        .clinician = "Dr Wimple",
-        .wear_full_permille = 800,
-        .row = {.group = AUDIT_BELOW, .low = true, .source = SOURCE_DIARY, .days_known = 20}};
-
-    (void)state;
-    assert_true(audit_view_matches(&listed, ""));
-    assert_true(audit_view_matches(&listed, "etoile"));
-    assert_true(audit_view_matches(&listed, "low pip"));
-    assert_true(audit_view_matches(&listed, "below wimple diary"));
-    assert_true(audit_view_matches(&listed, "bel"));
-    assert_false(audit_view_matches(&listed, "meeting"));
-    struct listed_audit short_of = listed;
-    short_of.row.low = false;
-    assert_false(audit_view_matches(&short_of, "low")); /* though it stands in "below" */
-    assert_false(audit_view_matches(&listed, "low sensor"));
-}
-
-static void rows_are_found_by_what_was_counted(void **state)
-{
-    struct listed_audit listed = {.number = "C-0018",
-                                  .family = "Marrow",
-                                  .given = "Pip",
-                                  .clinician = "",
-                                  .row = {.group = AUDIT_MEETING, .overrides = 1, .missed = 2}};
-    struct text text = {0};
-
-    (void)state;
-    assert_true(audit_view_matches(&listed, "over"));
-    assert_true(audit_view_matches(&listed, "override"));
-    assert_true(audit_view_matches(&listed, "missed pip"));
-    assert_false(audit_view_matches(&listed, "hold"));
-    assert_false(audit_view_matches(&listed, "rest"));
-    assert_false(audit_view_matches(&listed, "reduction"));
-    assert_false(audit_view_matches(&listed, "safety"));
-    listed.safety = 1U << SAFETY_SEPARATORS;
-    assert_true(audit_view_matches(&listed, "safety"));
-    audit_view_tell(&listed, &text);
-    holds(text_string(&text),
-          "C-0018 Marrow, Pip: SAFETY today: separators-left-in. visits 0, overrides 1");
-    text_release(&text);
-}
-
-/* Nobody looked for 57 days, longer than the 56 after which it is a safety item (the practice's own
- * setting). */
-static void a_safety_item_is_named_in_the_month(void **state)
-{
-    struct bench bench;
-    struct audit_shown shown;
-    struct arena arena = {0};
-
-    (void)state;
-    bench_begin(&bench);
-    bench.maker.history.visit_count = bench.maker.history.width_count = 0;
-    case_visit(&bench.maker, VISIT_CHECK, ARCH_UPPER, 57, UM_NONE, UM_NONE);
-    store_case_open(&bench.kept, "audit_view_safety", bench.maker.today);
-    store_case_keep(&bench.kept, &bench.maker);
-    audit_shown_begin(&shown, bench.maker.today);
-    assert_int_equal(audit_shown_read(&bench.kept.app, &shown, "safety", &arena, &bench.error),
-                     STATUS_OK);
-    assert_int_equal(shown.found_count, 1);
-    assert_int_equal(shown.found[0]->safety, 1U << SAFETY_UNSEEN);
-    arena_release(&arena);
-    audit_shown_release(&shown);
-    bench_end(&bench);
-}
-
 static void figures_are_found_by_their_words(void **state)
 {
     struct bench bench;
@@ -646,9 +574,6 @@ int main(void)
         cmocka_unit_test(a_class_stricter_than_its_days_is_marked),
         cmocka_unit_test(plain_records_are_not_marked),
         cmocka_unit_test(a_case_of_another_month_is_refused),
-        cmocka_unit_test(rows_are_found_by_name_group_clinician_and_source),
-        cmocka_unit_test(rows_are_found_by_what_was_counted),
-        cmocka_unit_test(a_safety_item_is_named_in_the_month),
         cmocka_unit_test(figures_are_found_by_their_words),
         cmocka_unit_test(a_month_is_read_again_only_when_it_changed),
         cmocka_unit_test(the_glance_has_the_month_before_beside_it),
