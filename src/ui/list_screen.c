@@ -51,6 +51,18 @@ void list_screen_clear(struct ui *ui, void *state)
     read_or_say(ui, view, true);
 }
 
+/* The selection is set before each reading: a reading that does not find the record moves it. */
+bool list_screen_show(struct ui *ui, void *state, const char *search, const struct id *record)
+{
+    struct list_view *view = state;
+    const struct id wanted = *record;
+
+    editor_set(&view->search, search, SEARCH_CHARACTERS, true);
+    view->list.selected_id = wanted;
+    read_or_say(ui, view, false);
+    return view->list.count > 0 && id_equal(&view->list.selected_id, &wanted);
+}
+
 /* The search changed: what it finds is shown from its first row on. */
 static void search_again(struct ui *ui, struct list_view *view)
 {
@@ -188,7 +200,7 @@ unsigned list_screen_places(const void *state)
 bool list_screen_takes_text(const void *state, const struct key *key)
 {
     const struct editor *search = &((const struct list_view *)state)->search;
-    char last = search->length == 0 ? '0' : search->text[search->length - 1];
+    char last = search->length == 0 || search->fresh ? '0' : search->text[search->length - 1];
 
     return key->press == PRESS_NONE && key->character == '-' && !(last >= '0' && last <= '9');
 }
@@ -210,7 +222,8 @@ static void type_search(struct ui *ui, struct list_view *view, enum command comm
                         const struct key *key)
 {
     if (key->press != PRESS_NONE || key->control ||
-        (command != COMMAND_SEARCH && !key->pasted && view->search.length == 0))
+        (command != COMMAND_SEARCH && !key->pasted &&
+         (view->search.length == 0 || view->search.fresh)))
         return;
     if (editor_insert(&view->search, key->character))
         search_again(ui, view);

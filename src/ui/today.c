@@ -361,6 +361,8 @@ static void today_command(struct ui *ui, void *state, enum command command, cons
     struct today *today = state;
 
     if (is_asking(today) && command != COMMAND_SEARCH && command != COMMAND_NONE) {
+        if (command == COMMAND_YES) /* she is the one to come back to */
+            today->view.list.selected_id = today->unsaved.list.rows[0].draft.casefile;
         if (today_unsaved_answer(ui, &today->unsaved, command))
             today->view.asked_at_ms = ui_now_ms(ui);
         return;
@@ -382,6 +384,25 @@ static bool today_tick(struct ui *ui, void *state)
     return changed || stale;
 }
 
+/* Whoever was just handled stays selected, so that a stray Enter opens nobody else: on the day's
+ * list; else found by what found her; else by her number. */
+static void show_handled(struct ui *ui, struct today *today)
+{
+    const struct id handled = today->view.list.selected_id;
+    struct listed_recall listed = {.casefile = handled};
+    const struct editor search = today->view.search;
+    struct text number = {0};
+
+    if (id_is_none(&handled) || list_screen_show(ui, today, "", &handled) || today->view.failed ||
+        (search.length > 0 && list_screen_show(ui, today, search.text, &handled)))
+        return;
+    text_add(&number, lists_recall_state(today->app, &today->rows.recalls, &listed)->number);
+    if (today->view.failed || number.failed ||
+        !list_screen_show(ui, today, text_string(&number), &handled))
+        list_screen_clear(ui, today);
+    text_release(&number);
+}
+
 /* Back from another screen, or midnight passed. */
 static void today_resume(struct ui *ui, void *state)
 {
@@ -391,8 +412,8 @@ static void today_resume(struct ui *ui, void *state)
     if (today_unsaved_read(ui, &today->unsaved, &error) != STATUS_OK)
         ui_say_error(ui, &error);
     today->stale_known = false;
-    editor_command(&today->view.search, COMMAND_CLEAR);
     today->unsaved.sure = false;
+    show_handled(ui, today);
     list_screen_resume(ui, today);
 }
 

@@ -210,6 +210,33 @@ static void above_permitted_wants_a_reason(void **state)
     practice_close(&practice);
 }
 
+/* A stray Enter after Esc or a save opens nobody but the child just handled. C-0005 is closed and
+ * on no list of the day; C-0035 is booked. The rule: the program's own. */
+static void whoever_was_handled_stays_selected(void **state)
+{
+    struct practice practice = {0};
+
+    (void)state;
+    practice_open(&practice, "handled");
+    struct screen *screen = practice_screen(&practice, 24, 80, NULL);
+    type(screen, "0005\r", NULL); /* no visit can be entered: the case */
+    practice_shows(screen, "C-0005");
+    practice_pass(screen, DEAF_MS);
+    type(screen, "\033", NULL);
+    practice_shows(screen, "find: 0005");
+    practice_shows(screen, ">       C-0005");
+    practice_pass(screen, DEAF_MS);
+    type(screen, "0035\r", NULL); /* typed anew, not behind what stood there */
+    practice_shows(screen, "C-0035");
+    type(screen, "20\r\r2\r00*\r*\r\r\r", NULL);
+    practice_shows(screen, "Enter or 1 saves");
+    type(screen, "\r", NULL);
+    practice_shows(screen, "Saved: C-0035");
+    practice_shows(screen, "> 09:00 C-0035");
+    screen_free(screen);
+    practice_close(&practice);
+}
+
 /* A digit meant as a search opens the sheet that is searched, not the one that is asked about. */
 static void a_question_takes_no_digit(void **state)
 {
@@ -510,6 +537,7 @@ int main(void)
         cmocka_unit_test(at_most_25_keys_for_two_arches),
         cmocka_unit_test(slips_are_caught),
         cmocka_unit_test(above_permitted_wants_a_reason),
+        cmocka_unit_test(whoever_was_handled_stays_selected),
         cmocka_unit_test(a_question_takes_no_digit),
         cmocka_unit_test(a_reason_is_asked_again),
         cmocka_unit_test(a_jump_is_asked_again),

@@ -99,6 +99,9 @@ void list_screen_resume(struct ui *ui, void *state);
 
 /* Reads the rows again; a failure becomes the message. */
 void list_screen_read(struct ui *ui, void *state);
+/* Searches for the text ("" everything) and selects the record; what is typed next searches anew.
+ * False: it is not among what was found, and another is selected, if any. */
+bool list_screen_show(struct ui *ui, void *state, const char *search, const struct id *record);
 /* Forgets the search and shows every row; the selected record stays selected. */
 void list_screen_clear(struct ui *ui, void *state);
 /* May the selected row's case be had? Its id; false: no row, or rows are no cases. */
