@@ -36,13 +36,6 @@ enum status visit_lines_person(const struct history *history, day on, struct are
     return good ? STATUS_OK : STATUS_NO_MEMORY;
 }
 
-enum status visit_lines_who(struct app *app, struct visit_sheet *sheet, struct arena *arena,
-                            struct lines *lines)
-{
-    (void)app;
-    return visit_lines_person(&sheet->history, sheet->date, arena, lines);
-}
-
 static void past_visit(struct text *text, const struct visit *visit)
 {
     char date[DAY_TEXT_SIZE];

@@ -54,6 +54,14 @@ static void add_day(struct panel *panel, const struct ui *ui, const struct visit
     text_release(&text);
 }
 
+/* Of the lines behind the name: the alerts come first. What else is open may take one row less. */
+static bool is_alert(const struct visit_sheet *sheet, size_t line)
+{
+    const char *alerts = sheet->history.patient->alerts;
+
+    return line == 1 && alerts != NULL && alerts[0] != '\0';
+}
+
 int visit_who_draw(struct ui *ui, struct visit_view *view, int name_rows, int alert_rows)
 {
     struct panel panel = {0};
@@ -68,7 +76,8 @@ int visit_who_draw(struct ui *ui, struct visit_view *view, int name_rows, int al
                          lines.line[0]);
                 add_day(&panel, ui, &view->sheet);
             } else {
-                who_within(&panel, &ui->grid, cells, alert_rows, lines.line[i]);
+                int rows = is_alert(&view->sheet, i) ? alert_rows : alert_rows - 1;
+                who_within(&panel, &ui->grid, cells, rows, lines.line[i]);
             }
         }
     }

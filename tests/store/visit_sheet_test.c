@@ -116,6 +116,50 @@ static void saves_a_visit_whole(void **state)
     close_bench(&bench);
 }
 
+static void assert_head(struct bench *bench, size_t line, const char *text)
+{
+    struct arena arena = {0};
+    struct lines lines = {0};
+
+    assert_int_equal(visit_lines_who(&bench->kept.app, &bench->sheet, &arena, &lines), STATUS_OK);
+    assert_true(lines.count > line);
+    assert_string_equal(lines.line[line], text);
+    arena_release(&arena);
+}
+
+/* The head says what is open and what today recorded already. The wording: the program's own. */
+static void the_head_says_what_is_open_and_what_today_recorded(void **state)
+{
+    struct bench bench = {0};
+    struct lines lines = {0};
+    struct arena arena = {0};
+
+    (void)state;
+    open_typical(&bench, "visit_head");
+    assert_int_equal(visit_lines_who(&bench.kept.app, &bench.sheet, &arena, &lines), STATUS_OK);
+    assert_int_equal(lines.count, 1); /* nothing is open, nothing recorded */
+    arena_release(&arena);
+    enter_sound(&bench, "1.0", "1,25");
+    assert_int_equal(enter(&bench, ITEM_TISSUE, ARCH_UPPER, "1"), ENTRY_TAKEN);
+    assert_int_equal(enter(&bench, ITEM_RIGHT, ARCH_UPPER, "0.5"), ENTRY_TAKEN);
+    assert_int_equal(enter(&bench, ITEM_LEFT, ARCH_UPPER, "0.75"), ENTRY_TAKEN);
+    assert_int_equal(visit_save(&bench.kept.app, &bench.sheet, 0, "", &bench.error), STATUS_OK);
+    visit_release(&bench.sheet);
+    open_sheet(&bench);
+    assert_head(&bench, 1,
+                "SEEN TODAY ALREADY: upper activation R 0.50 L 0.75, tissue mild, hardware "
+                "intact. Correct it in the case (Esc, * 1).");
+    close_bench(&bench);
+
+    case_typical(&bench.maker);
+    case_visit(&bench.maker, VISIT_CHECK, ARCH_UPPER, 3, UM_NONE, UM_NONE)->tissue = TISSUE_WOUND;
+    store_case_open(&bench.kept, "visit_head_open", bench.maker.today);
+    store_case_keep(&bench.kept, &bench.maker);
+    open_sheet(&bench);
+    assert_head(&bench, 1, "SAFETY: a wound or a fault is open since 2026-05-29");
+    close_bench(&bench);
+}
+
 static void the_same_request_is_saved_once(void **state)
 {
     struct bench bench = {0};
@@ -506,6 +550,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(saves_a_visit_whole),
+        cmocka_unit_test(the_head_says_what_is_open_and_what_today_recorded),
         cmocka_unit_test(the_same_request_is_saved_once),
         cmocka_unit_test(refuses_what_is_no_value),
         cmocka_unit_test(asks_once_for_a_soft_range),

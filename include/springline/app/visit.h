@@ -105,10 +105,11 @@ struct lines {
     const char **line;
     size_t count, capacity;
 };
-/* Who: number, name, birth date, age, stage, alerts. */
+/* Who: number, name, birth date, age; the alerts, if any; the case's safety items, if any; what was
+ * recorded at a visit of the same day already, if any, and which keys lead to it. */
 enum status visit_lines_who(struct app *app, struct visit_sheet *sheet, struct arena *arena,
                             struct lines *lines);
-/* The same of any case, on a day. */
+/* Who and the alerts of any case, on a day. */
 enum status visit_lines_person(const struct history *history, day on, struct arena *arena,
                                struct lines *lines);
 /* The last visits (newest first, at most most), wear since, widths. */
