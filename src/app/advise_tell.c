@@ -148,6 +148,23 @@ static bool trainer_current(const struct history *history, day on)
     return false;
 }
 
+void advise_tell_unanswered(struct text *out, const struct casefile *casefile, day on)
+{
+    const enum answer answers[] = {casefile->nickel, casefile->latex, casefile->medical,
+                                   casefile->seizure, casefile->anchor};
+    int count = (int)(sizeof answers / sizeof answers[0]), unknown = 0;
+    char date[DAY_TEXT_SIZE];
+
+    for (int i = 0; i < count; i++)
+        unknown += answers[i] == ANSWER_NONE;
+    if (casefile->asked_on == DAY_NONE || casefile->asked_on > on || unknown == 0)
+        return;
+    text_addf(out, "health questions asked on %s, ", day_to_text(casefile->asked_on, date));
+    if (unknown < count)
+        text_addf(out, "%d of %d ", unknown, count);
+    text_add(out, "answers not recorded");
+}
+
 void advise_tell_lacking(struct text *out, const struct history *history, day on)
 {
     const struct casefile *casefile = history->casefile;
@@ -159,6 +176,7 @@ void advise_tell_lacking(struct text *out, const struct history *history, day on
         {casefile->consent_on != DAY_NONE && casefile->consent_on <= on, "consent"},
         {casefile->asked_on != DAY_NONE && casefile->asked_on <= on, "the health questions asked"},
     };
+    struct text answers = {0};
     bool first = true;
 
     for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
@@ -167,5 +185,10 @@ void advise_tell_lacking(struct text *out, const struct history *history, day on
         text_addf(out, "%s%s", first ? "Missing: " : ", ", rows[i].name);
         first = false;
     }
-    text_add(out, first ? "" : ".");
+    advise_tell_unanswered(&answers, casefile, on);
+    if (answers.length > 0)
+        text_addf(out, "%s%s", first ? "Also missing: " : "; ", text_string(&answers));
+    text_add(out, first && answers.length == 0 ? "" : ".");
+    out->failed = out->failed || answers.failed;
+    text_release(&answers);
 }

@@ -277,13 +277,18 @@ static void brief_lacking(struct head_maker *maker)
     text_add(&maker->brief, casefile->asked_on == DAY_NONE ? " health questions" : "");
 }
 
+/* Answers alone that nobody wrote down give way on a small screen: no alarm is lost for them. */
 static void add_lacking(struct head_maker *maker)
 {
+    const struct casefile *casefile = maker->until->casefile;
+
     if (is_closed(maker->history, maker->today))
         return;
     advise_tell_lacking(&maker->text, maker->until, maker->today);
     brief_lacking(maker);
-    end_line(maker, "missing", true);
+    end_line(maker, "missing",
+             !wear_trainer_current(maker->until, maker->today) || casefile->consent_on == DAY_NONE ||
+                 casefile->asked_on == DAY_NONE);
 }
 
 /* Whose limits the case goes by, where they are not the practice's. */

@@ -3,6 +3,7 @@
 #include <string.h>
 
 #include "form_fit.h"
+#include "springline/app/advise.h"
 #include "springline/app/sentence.h"
 #include "springline/core/rules.h"
 #include "springline/core/width.h"
@@ -161,6 +162,20 @@ static bool tell_missing(const struct app *app, const struct form *form, struct 
     return added && tell_early(&judgement, arena, lines);
 }
 
+/* Asked, and nobody wrote down what was said: not the same as five times no. */
+static bool tell_unanswered(const struct app *app, const struct history *would, struct arena *arena,
+                            struct lines *lines)
+{
+    struct text text = {0};
+
+    advise_tell_unanswered(&text, would->casefile, app->today);
+    bool added = !text.failed &&
+                 (text.length == 0 ||
+                  form_add_line(arena, lines, "Before an activation: %s.", text_string(&text)));
+    text_release(&text);
+    return added;
+}
+
 enum status form_fit_warn(struct app *app, struct form *form, struct arena *arena,
                           struct lines *lines, struct error *error)
 {
@@ -173,6 +188,7 @@ enum status form_fit_warn(struct app *app, struct form *form, struct arena *aren
     return form_lines_done(tell_which(app, form, arena, lines) &&
                                tell_separators(app, form, arena, lines) &&
                                tell_missing(app, form, &would, arena, lines) &&
+                               tell_unanswered(app, &would, arena, lines) &&
                                (!asked_now || form_add_health(form, arena, lines)),
                            error);
 }

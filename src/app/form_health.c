@@ -15,20 +15,47 @@ struct health_question {
     size_t offset;       /* of the answer in struct casefile */
     const char *alert;   /* what a yes puts into the alerts */
     const char *caution; /* what follows from it */
+    const char *placed;  /* the same where bands or a wire are in place already; NULL: the same */
 };
 
 static const struct health_question questions[QUESTIONS] = {
     {offsetof(struct casefile, nickel), "nickel allergy",
-     "Nickel allergy: the clinician decides on wire and bands before anything is placed."},
+     "Nickel allergy: the clinician decides on wire and bands before anything is placed.",
+     "Nickel allergy, and wire or bands are in place: the clinician decides now whether they stay."},
     {offsetof(struct casefile, latex), "latex allergy",
-     "Latex allergy: separators, ligatures and gloves without latex."},
+     "Latex allergy: separators, ligatures and gloves without latex.", NULL},
     {offsetof(struct casefile, medical), "bleeding or heart condition",
-     "Bleeding or heart condition: medical advice before bands are seated."},
+     "Bleeding or heart condition: medical advice before bands are seated.",
+     "Bleeding or heart condition, and bands are seated: medical advice now, and before they are "
+     "taken off or seated again."},
     {offsetof(struct casefile, seizure), "asthma or epilepsy",
-     "Asthma or epilepsy: the clinician decides on the removable trainer, above all at night."},
+     "Asthma or epilepsy: the clinician decides on the removable trainer, above all at night.",
+     NULL},
     {offsetof(struct casefile, anchor), "braces or loose teeth at the anchor molars",
-     "Braces or loose teeth at the anchor molars: the clinician examines them before bands."},
+     "Braces or loose teeth at the anchor molars: the clinician examines them before bands.",
+     "Braces or loose teeth at the anchor molars, and bands are seated: the clinician examines them "
+     "now."},
 };
+
+static bool is_placed(const struct expander *expander)
+{
+    return (expander->banded_on != DAY_NONE || expander->fitted_on != DAY_NONE) &&
+           expander->out_on == DAY_NONE;
+}
+
+/* Are bands or a wire in place: by the record, or by what the form says beside the answers? */
+static bool anything_placed(const struct form *form)
+{
+    const struct form_slot *slots = form_inner(form)->slots;
+    bool placed = false;
+
+    for (size_t i = 0; i < form->history.expander_count; i++)
+        placed = placed || is_placed(&form->history.expanders[i]);
+    for (int i = 0; i < FORM_SLOTS; i++)
+        placed =
+            placed || (slots[i].record == RECORD_EXPANDER && is_placed(&slots[i].now.expander));
+    return placed;
+}
 
 static enum answer answer_of(const struct casefile *casefile, int question)
 {
@@ -110,13 +137,16 @@ bool form_add_health(const struct form *form, struct arena *arena, struct lines 
 {
     const struct casefile *casefile = &form_now(form, 0)->casefile;
     const char *alerts = form->history.patient->alerts;
-    bool added = true;
+    bool added = true, placed = anything_placed(form);
 
     if (!form_asked_any(casefile))
         return true;
     for (int i = 0; i < QUESTIONS && added; i++) {
+        const struct health_question *question = &questions[i];
         if (answer_of(casefile, i) == ANSWER_YES)
-            added = form_add_line(arena, lines, "%s", questions[i].caution);
+            added = form_add_line(arena, lines, "%s",
+                                  placed && question->placed != NULL ? question->placed
+                                                                     : question->caution);
     }
     return added && add_doubts(casefile, alerts, arena, lines) &&
            form_add_line(arena, lines,

@@ -10,7 +10,7 @@ enum {
     ROOMY_ROWS = 20, /* of the terminal: below this the hint has one row */
     SMALL_ROWS = 8,  /* of the head: below this the list keeps two rows more beside its least, */
     LIST_MORE = 2,
-    LIST_MORE_ROOMY = 4 /* else four; but for what must be seen */
+    LIST_MORE_ROOMY = 3 /* else three; but for what must be seen */
 };
 
 /* ---- who ---- */

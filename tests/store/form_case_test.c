@@ -128,6 +128,29 @@ static void each_yes_is_an_alert(void **state)
     form_bench_close(&bench);
 }
 
+/* With an expander in place "before anything is placed" would be false. The cautions are common
+ * practice, no source. */
+static void a_yes_behind_the_fit_is_told_as_such(void **state)
+{
+    struct form_bench bench = {0};
+
+    (void)state;
+    case_typical(&bench.maker);
+    form_bench_keep(&bench, "form_questions_late");
+    form_bench_open(&bench, FORM_FIT); /* asked, as imported, and nobody wrote down the answers */
+    form_bench_fill(&bench, "arch", "1");
+    form_bench_fill(&bench, "wire mm", "0.75");
+    form_bench_says(&bench, "Before an activation: health questions asked on 2025-04-27, answers "
+                            "not recorded.");
+    form_bench_open(&bench, FORM_QUESTIONS);
+    answer(&bench, "yes", "yes");
+    form_bench_says(&bench, "Nickel allergy, and wire or bands are in place: the clinician decides "
+                            "now whether they stay.");
+    form_bench_says(&bench, "bands are seated: medical advice now");
+    assert_null(strstr(text_string(&bench.review), "before anything is placed"));
+    form_bench_close(&bench);
+}
+
 static void a_known_alert_is_not_repeated(void **state)
 {
     struct form_bench bench = {0};
@@ -391,6 +414,7 @@ int main(void)
         cmocka_unit_test(a_child_that_is_here_is_named),
         cmocka_unit_test(another_case_of_the_patient),
         cmocka_unit_test(each_yes_is_an_alert),
+        cmocka_unit_test(a_yes_behind_the_fit_is_told_as_such),
         cmocka_unit_test(a_known_alert_is_not_repeated),
         cmocka_unit_test(the_patient_and_the_case_change_with_a_reason),
         cmocka_unit_test(closing_with_the_expander_in_is_a_safety_item),

@@ -55,7 +55,11 @@ void advise_tell_open(struct text *out, const struct history *history,
 /* What keeps an arch that was asked about from being judged: no expander, or no fit recorded. */
 void advise_tell_missing(struct text *out, const struct history *history,
                          const struct advise_options *options, enum arch arch);
-/* What the case lacks on the day: a current trainer, consent, the health questions; or nothing. */
+/* Appends that the health questions were asked by the day, but of how many of the five no answer is
+ * recorded: unknown is not no. Nothing where every answer is recorded, or nobody asked. */
+void advise_tell_unanswered(struct text *out, const struct casefile *casefile, day on);
+/* What the case lacks on the day: a current trainer, consent, the health questions or the answers
+ * to them; or nothing. */
 void advise_tell_lacking(struct text *out, const struct history *history, day on);
 
 /* Appends the chart of a case as text of at most columns columns: who, stages, expanders with fit
