@@ -190,7 +190,7 @@ void case_tell_visit(struct text *out, const struct visit *visit, const um sums[
     add_said(out, "; by ", visit->by);
 }
 
-void case_tell_width(struct text *out, const struct width *width, const char *change)
+static void tell_width(struct text *out, const struct width *width)
 {
     char teeth[8];
 
@@ -198,9 +198,9 @@ void case_tell_width(struct text *out, const struct width *width, const char *ch
               word_text(&words_site, (int)width->site),
               word_text(&words_landmark, (int)width->landmark), teeth_to_text(width->teeth, teeth));
     told_mm(out, width->value);
-    text_addf(out, "%s, %s", change, word_text(&words_method, (int)width->method));
     if (width->repeat > 1)
-        text_addf(out, ", repeat %" PRId32, width->repeat);
+        text_addf(out, " repeat %" PRId32, width->repeat);
+    text_addf(out, ", %s", word_text(&words_method, (int)width->method));
     add_said(out, "; by ", width->by);
 }
 
@@ -265,7 +265,7 @@ void case_tell(struct text *out, enum record_kind kind, const void *record)
         case_tell_visit(out, record, NULL);
         break;
     case RECORD_WIDTH:
-        case_tell_width(out, record, "");
+        tell_width(out, record);
         break;
     case RECORD_WEAR_DAY:
         tell_wear_day(out, record);

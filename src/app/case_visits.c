@@ -119,11 +119,11 @@ static int measure_of(const struct row_maker *maker, const struct width *width)
            width->teeth.left;
 }
 
-/* The change from the date before, of the same measure only, into *change and in words into
- * maker->more. Returns the mark: the change, or that it can not be told from the error. */
-static const char *tell_change(struct row_maker *maker, const struct width *width,
-                               struct text *change)
+/* The change from the date before, of the same measure only, in words into maker->more. Returns
+ * the mark: the change, or, where it can not be told from the error, that there is none. */
+static const char *tell_change(struct row_maker *maker, const struct width *width)
 {
+    struct text change = {0};
     const struct expander measure = {.arch = width->arch,
                                      .site = width->site,
                                      .landmark = width->landmark,
@@ -135,34 +135,30 @@ static const char *tell_change(struct row_maker *maker, const struct width *widt
     if (before.latest.date == DAY_NONE || width->value == UM_NONE)
         return "";
     um by = width->value - before.latest.value;
-    text_add(change, by < 0 ? "" : "+");
-    told_mm(change, by);
-    const char *mark = arena_text(maker->arena, text_string(change), change->length);
-    maker->failed = maker->failed || change->failed || mark == NULL;
-    text_clear(change);
-    text_addf(change, ", %s since %s", mark == NULL ? "" : mark,
-              day_to_text(before.latest.date, date));
-    if (by > before.mdc || by < -before.mdc)
+    text_add(&change, by < 0 ? "" : "+");
+    told_mm(&change, by);
+    const char *mark = arena_text(maker->arena, text_string(&change), change.length);
+    maker->failed = maker->failed || change.failed || mark == NULL;
+    text_release(&change);
+    day_to_text(before.latest.date, date);
+    if (by > before.mdc || by < -before.mdc) {
+        text_addf(&maker->more, "since %s", date);
         return mark;
-    text_add(change, " (within error)");
-    text_add(&maker->more, "a change of at most ");
+    }
+    text_addf(&maker->more, "%s since %s; at most ", mark == NULL ? "" : mark, date);
     told_mm(&maker->more, before.mdc);
     text_add(&maker->more, " mm can not be told from the error of measuring");
-    return "in error";
+    return "no change";
 }
 
 void case_add_widths(struct row_maker *maker)
 {
-    struct text change = {0};
-
     for (size_t i = 0; i < maker->history->width_count; i++) {
         const struct width *width = &maker->history->widths[i];
-        text_clear(&change);
-        const char *mark = tell_change(maker, width, &change);
-        case_tell_width(&maker->what, width, text_string(&change));
+        const char *mark = tell_change(maker, width);
+        case_tell(&maker->what, RECORD_WIDTH, width);
         struct sorted_row *row = case_add_row(maker, RECORD_WIDTH, width, mark, false);
         if (row != NULL)
             row->group = measure_of(maker, width);
     }
-    text_release(&change);
 }

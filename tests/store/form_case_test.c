@@ -140,7 +140,7 @@ static void a_yes_behind_the_fit_is_told_as_such(void **state)
     form_bench_open(&bench, FORM_FIT); /* asked, as imported, and nobody wrote down the answers */
     form_bench_fill(&bench, "arch", "1");
     form_bench_fill(&bench, "wire mm", "0.75");
-    form_bench_says(&bench, "Before an activation: health questions asked on 2025-04-27, answers "
+    form_bench_says(&bench, "Before an activation: health questions asked on 2025-05-07, answers "
                             "not recorded.");
     form_bench_open(&bench, FORM_QUESTIONS);
     answer(&bench, "yes", "yes");
