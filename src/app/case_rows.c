@@ -10,6 +10,8 @@
 
 enum { WITHDRAWN_LETTERS_LEAST = 4, DATE_DIGITS_LEAST = 4 };
 
+static const char withdrawn_word[] = "withdrawn", corrected_word[] = "corrected";
+
 /* Sections in the order in which they stand. */
 static int section_place(enum record_kind kind)
 {
@@ -36,13 +38,12 @@ static bool is_date(const char *word)
 
 static bool asks_withdrawn(const char *folded)
 {
-    static const char whole[] = "withdrawn";
-    char word[sizeof whole + 1];
+    char word[sizeof withdrawn_word + 1];
 
     while (lists_next_word(&folded, word, sizeof word)) {
         size_t length = strlen(word);
         if (is_date(word) ||
-            (length >= WITHDRAWN_LETTERS_LEAST && strncmp(word, whole, length) == 0))
+            (length >= WITHDRAWN_LETTERS_LEAST && strncmp(word, withdrawn_word, length) == 0))
             return true;
     }
     return false;
@@ -81,11 +82,51 @@ static const char *add_digits(const char *date, char digits[DAY_TEXT_SIZE])
     return digits;
 }
 
+/* An event has one version until it is corrected. What takes its course has more, and of an
+ * expander and a trainer a reason only where a recorded value was changed; elsewhere forms give
+ * reasons of their own, and the history of the record tells. */
+static bool is_corrected(enum record_kind kind, const struct row_head *head)
+{
+    bool hardware = kind == RECORD_EXPANDER || kind == RECORD_TRAINER;
+
+    return head->version > 1 && (!record_tables[kind].course ||
+                                 (hardware && head->reason != NULL && head->reason[0] != '\0'));
+}
+
+/* The word takes the place of the mark where there is none, or none but the change of a width; else
+ * it stands before the text. When and why: in maker->more. Returns the mark. */
+static const char *mark_corrected(struct row_maker *maker, enum record_kind kind,
+                                  const struct row_head *head, const char *mark)
+{
+    bool change = kind == RECORD_WIDTH && (mark[0] == '+' || mark[0] == '-');
+    bool gives_way = mark[0] == '\0' || (kind == RECORD_WIDTH && strcmp(mark, withdrawn_word) != 0);
+    struct text more = {0}, what = {0};
+
+    text_addf(&more, "%s%s%s%s%s ", change ? mark : "", change ? " " : "",
+              text_string(&maker->more), maker->more.length > 0 ? "; " : "", corrected_word);
+    case_tell_instant(&more, head->recorded_at);
+    if (head->reason != NULL && head->reason[0] != '\0') {
+        text_add(&more, ": ");
+        text_add_shown(&more, head->reason);
+    }
+    text_addf(&what, "%s%s%s", gives_way ? "" : corrected_word, gives_way ? "" : ": ",
+              text_string(&maker->what));
+    maker->failed = maker->failed || maker->more.failed || maker->what.failed;
+    text_release(&maker->more);
+    text_release(&maker->what);
+    maker->more = more;
+    maker->what = what;
+    return gives_way ? corrected_word : mark;
+}
+
 struct sorted_row *case_add_row(struct row_maker *maker, enum record_kind kind, const void *record,
                                 const char *mark, bool trouble)
 {
     const struct row_head *head = record;
     day date = case_day_of(kind, record);
+
+    if (is_corrected(kind, head))
+        mark = mark_corrected(maker, kind, head, mark);
     struct sorted_row made = {.row = {.section = case_section(kind),
                                       .record = kind,
                                       .row = head->id,
@@ -202,7 +243,7 @@ static enum status add_withdrawn(void *context, const void *record,
     case_tell_instant(&maker->more, withdrawn->at);
     text_add(&maker->more, ": ");
     text_add_shown(&maker->more, withdrawn->reason == NULL ? "" : withdrawn->reason);
-    add_plain(maker, reader->kind, record, "withdrawn", false);
+    add_plain(maker, reader->kind, record, withdrawn_word, false);
     return STATUS_OK;
 }
 

@@ -87,6 +87,18 @@ static void add_under(struct text *out, const char *label, const char *value)
     text_add(out, "\n");
 }
 
+/* Of an event: it has one version until it is corrected. */
+static void add_corrected(struct text *out, const struct row_head *head)
+{
+    if (head->version <= 1)
+        return;
+    text_add(out, "corrected");
+    if (head->reason == NULL || head->reason[0] == '\0')
+        return;
+    text_add(out, ": ");
+    text_add_shown(out, head->reason);
+}
+
 static void add_excess(struct text *out, const struct visit *visit,
                        const struct judgement *judgement)
 {
@@ -129,6 +141,11 @@ static void add_visit(struct text *out, const struct history *history, const str
     add_under(out, "reason", visit->override_reason);
     add_under(out, "by", visit->by);
     add_under(out, "note", visit->note);
+    if (visit->head.version > 1) {
+        text_add(out, "           ");
+        add_corrected(out, &visit->head);
+        text_add(out, "\n");
+    }
 }
 
 void chart_visits(struct text *out, const struct history *history)
@@ -192,6 +209,8 @@ static void add_measure(struct text *out, const struct history *history, const s
         chart_value(out, next->value);
         text_addf(out, " mm  %s, repeat %" PRId32, word_text(&words_method, (int)next->method),
                   next->repeat);
+        text_add(out, next->head.version > 1 ? ", " : "");
+        add_corrected(out, &next->head);
         last = next;
     }
     text_add(out, "\n");

@@ -322,11 +322,18 @@ bool list_screen_tick(struct ui *ui, void *state)
     return true;
 }
 
-/* Back from a form or another screen. */
+/* Back from a form or another screen. What was changed there may no longer be what the search
+ * found: then the record is shown among all, if it is still there. */
 void list_screen_resume(struct ui *ui, void *state)
 {
     struct list_view *view = state;
+    const struct id handled = view->list.selected_id;
+    const struct editor search = view->search;
 
     read_or_say(ui, view, false);
+    if (search.length > 0 && !view->failed && !id_is_none(&handled) &&
+        !id_equal(&view->list.selected_id, &handled) &&
+        !list_screen_show(ui, view, "", &handled))
+        list_screen_show(ui, view, search.text, &handled);
     view->asked_at_ms = view->back_at_ms = ui_now_ms(ui);
 }

@@ -84,7 +84,7 @@ static void a_mistyped_width_is_corrected(void **state)
     practice_open(&practice, "form_width");
     assert_holds(&practice, widths_arguments, before, true);
     struct screen *screen = practice_screen(&practice, 24, 80, NULL);
-    practice_type(screen, "0035*1width\r1");
+    practice_type(screen, "0035*134.25\r1"); /* found by the value that is wrong */
     practice_shows(screen, "[34.25"); /* where the slip is, not the key of the record */
     practice_shows(screen, "was 34.25 mm");
     practice_type(screen, "335.2\r"); /* a slip once more */
@@ -99,7 +99,17 @@ static void a_mistyped_width_is_corrected(void **state)
     practice_type(screen, "\r");
     practice_shows(screen, "Saved: width of 2026-10-30, upper 33.25 mm");
     practice_shows(screen, "reason: read from the wrong line");
+    practice_pass(screen, 160);
+    assert_true(screen_send(screen, "\033", 1)); /* the search finds it no more: it is shown */
+    assert_true(screen_wait_ready(screen, 0));
+    practice_shows(screen, "> 2026-10-30 width    upper intermolar gingival 16-26 33.25");
+    practice_shows(screen, "corrected");
+    practice_type(screen, "corrected");
+    practice_shows(screen, "> 2026-10-30 width    upper intermolar gingival 16-26 33.25");
+    practice_shows(screen, "since 2026-10-05; corrected 2026");
     screen_free(screen);
+    assert_int_equal(practice_run(&practice, (const char *const[]){"chart", "C-0035", NULL}), 0);
+    assert_non_null(strstr(practice.output, "repeat 1, corrected: read from the wrong line"));
     assert_holds(&practice, widths_arguments, after, true);
     assert_holds(&practice, widths_arguments, before, false);
     assert_sound(&practice);

@@ -15,8 +15,9 @@ struct case_row {
                          none for a row that is worked out */
     struct id id;     /* head.record, or the row's place for one that is worked out: stable */
     const char *date; /* "2026-10-30" */
-    const char *what; /* "upper activation R 1.25 L 1.25 (sum 4.25 4.25)" */
-    const char *mark; /* "HOLD", "now HOLD", "MORE", "withdrawn", ...; "" none */
+    const char *what; /* "upper activation R 1.25 L 1.25 (sum 4.25 4.25)"; "corrected: ..." where
+                         another mark is weightier */
+    const char *mark; /* "HOLD", "now HOLD", "MORE", "withdrawn", "corrected", ...; "" none */
     const char *more; /* what the mark means, in words; "" where it says all */
     bool trouble;     /* stands out: an open wound, a safety item, a verdict that is marked */
     day from, to;     /* a wear period: its days; else DAY_NONE */

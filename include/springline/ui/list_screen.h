@@ -94,7 +94,8 @@ void list_screen_command(struct ui *ui, void *state, enum command command, const
 void list_screen_hint(struct ui *ui, const void *state, struct text *out);
 /* Reads the rows again when another seat saved: true then. */
 bool list_screen_tick(struct ui *ui, void *state);
-/* Reads the rows again; search and selected record stand. */
+/* Reads the rows again; search and selected record stand. Where the search no longer finds the
+ * record, which was changed meanwhile, it gives way and the record is shown among all. */
 void list_screen_resume(struct ui *ui, void *state);
 
 /* Reads the rows again; a failure becomes the message. */
