@@ -53,6 +53,8 @@ enum status form_read_history(struct app *app, struct form *form, struct error *
  * of these; the day may not exist all the same.
  */
 bool form_day_cell(const char *typed, day today, bool ahead, char cell[DAY_TEXT_SIZE]);
+/* Is the field the day of something that happened, so that today may be meant? */
+bool form_is_past_day(const struct form *form, int index);
 /* Reads what stands in field index into *into (its field only); the form is left alone. ASK: an
  * unusual value. */
 enum entry form_read(struct app *app, const struct form *form, int index, union any_record *into,

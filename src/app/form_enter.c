@@ -188,22 +188,26 @@ enum entry form_enter(struct app *app, struct form *form, int index, const char 
 
 /* ---- a step up or down ---- */
 
-/* The day to start from: what is typed, else what Enter would take, else today. */
-static day nudged_day(const struct app *app, const struct form *form, int index, const char *typed)
+/* A step from what is typed, else from what Enter would take. Where neither stands, a day of what
+ * happened starts at today, and it never goes beyond: tomorrow would be refused. */
+static day nudged_day(const struct app *app, const struct form *form, int index, int steps,
+                      const char *typed)
 {
     const struct form_inner *inner = form_inner(form);
     const struct field *bound = inner->bound[index];
     bool ahead =
         bound != NULL && import_may_lie_ahead(inner->slots[inner->slot_of[index]].record, bound);
+    bool past = form_is_past_day(form, index);
     const char *texts[] = {typed, form->fields[index].if_empty};
     char cell[DAY_TEXT_SIZE];
     day date;
 
     for (size_t i = 0; i < sizeof texts / sizeof texts[0]; i++) {
-        if (form_day_cell(texts[i], app->today, ahead, cell) && day_from_text(cell, &date))
-            return date;
+        if (!form_day_cell(texts[i], app->today, ahead, cell) || !day_from_text(cell, &date))
+            continue;
+        return past && date <= app->today && date + steps > app->today ? app->today : date + steps;
     }
-    return app->today;
+    return past ? app->today : app->today + steps;
 }
 
 /* A measured width is read, never counted up to. */
@@ -242,7 +246,7 @@ bool form_nudge(struct app *app, const struct form *form, int index, int steps,
 {
     switch (form->fields[index].input) {
     case INPUT_DAY:
-        day_to_text(nudged_day(app, form, index, typed) + steps, typed);
+        day_to_text(nudged_day(app, form, index, steps, typed), typed);
         return typed[0] != '\0';
     case INPUT_LENGTH:
         return nudge_length(form, index, steps, typed);

@@ -14,7 +14,19 @@ static void digit_of(const struct form_field *field, const char *word, char type
     }
 }
 
-void form_same(const struct form *form, int index, char typed[SHEET_TEXT_SIZE])
+/* A day of the record that can not lie ahead. When somebody was born is no matter of today. */
+bool form_is_past_day(const struct form *form, int index)
+{
+    const struct form_inner *inner = form_inner(form);
+    const struct field *bound = inner->bound[index];
+    enum record_kind kind = inner->slots[inner->slot_of[index]].record;
+
+    return form->fields[index].input == INPUT_DAY && bound != NULL &&
+           !import_may_lie_ahead(kind, bound) &&
+           !(kind == RECORD_PATIENT && bound->offset == offsetof(struct patient, born));
+}
+
+void form_same(const struct app *app, const struct form *form, int index, char typed[SHEET_TEXT_SIZE])
 {
     const struct form_inner *inner = form_inner(form);
     const struct form_field *field = &form->fields[index];
@@ -31,6 +43,8 @@ void form_same(const struct form *form, int index, char typed[SHEET_TEXT_SIZE])
     } else {
         form_cut(field->if_empty, typed, SHEET_TEXT_SIZE);
     }
+    if (typed[0] == '\0' && form_is_past_day(form, index))
+        day_to_text(app->today, typed);
     text_release(&text);
 }
 

@@ -230,10 +230,11 @@ static enum status check_wear_count(const struct wear_count *row, struct error *
 static enum status check_contact(const struct contact *row, day today, struct error *error)
 {
     day on = instant_day(row->at);
+    char now[DAY_TEXT_SIZE];
 
     /* An instant is in UTC and today is local: it may be a day ahead. */
     if (on > today + 1)
-        return error_set(error, STATUS_INPUT, "at", "The moment lies after today; check the year.");
+        return error_set(error, STATUS_INPUT, "at", "The moment lies after today (%s); check the date.", day_to_text(today, now));
     if (row->again_on != DAY_NONE && row->again_on < on - 1)
         return error_set(error, STATUS_INPUT, "again_on",
                          "The day to call again lies before the contact itself.");
@@ -275,7 +276,7 @@ static enum status check_not_ahead(enum record_kind kind, const union any_record
             return error_set(
                 error, STATUS_INPUT, field->name, "%s lies after today (%s); %s.",
                 day_to_text(exchange_int(field, record), given), day_to_text(today, now),
-                kind == RECORD_VISIT ? "what is still to come is a booking" : "check the year");
+                kind == RECORD_VISIT ? "what is still to come is a booking" : "check the date");
     }
     return STATUS_OK;
 }

@@ -192,7 +192,7 @@ static void take_same(struct ui *ui, struct form_view *view)
 {
     char typed[SHEET_TEXT_SIZE];
 
-    form_same(&view->form, view->focus, typed);
+    form_same(ui->app, &view->form, view->focus, typed);
     if (typed[0] == '\0')
         ui_say(ui, "Nothing is recorded or offered here; what is seen or measured is typed anew.");
     else

@@ -113,7 +113,7 @@ bad visits right_mm 'needs right_mm or left_mm' "an activation without amounts" 
 bad visits left_mm 'left_mm is empty; write 0.00 if nothing was given on that side' "an activation without the amount of a side in plan" 'C-1,2026-03-02,activation,upper,1.00,,none,intact,,no,,,,'
 bad visits right_mm 'right_mm is empty; write 0.00' "the same on the right" 'C-1,2026-03-02,activation,upper,,1.00,none,intact,,no,,,,'
 bad visits '' 'Every cell of the row is empty' "an empty row" ',,,,,,,,,,,,,'
-bad widths date 'check the year' "a width to come" 'C-1,2026-11-26,upper,intermolar,gingival,16-26,mouth,1,33.00,'
+bad widths date '2026-11-26 lies after today (2026-11-25); check the date' "a width to come" 'C-1,2026-11-26,upper,intermolar,gingival,16-26,mouth,1,33.00,'
 bad visits next_on 'after the date' "the next visit before this one" 'C-1,2026-03-02,check,upper,,,none,intact,,no,,2026-03-01,,'
 bad visits next_on 'two years' "the next visit in a hundred years" 'C-1,2026-03-02,check,upper,,,none,intact,,no,,2126-03-30,,'
 bad wear_counts to 'before from' "a count that ends before it begins" 'C-1,2026-03-14,2026-03-01,1,1,told'

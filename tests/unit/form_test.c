@@ -269,7 +269,7 @@ static void an_answer_has_the_digits_of_the_chair(void **state)
         /* "*" takes what is recorded, with the same digit. */
         open_form(&bench, FORM_QUESTIONS, RECORD_KIND_COUNT, NULL);
         assert_string_equal(bench.form.fields[nickel].entered, entries[i].typed);
-        form_same(&bench.form, nickel, typed);
+        form_same(&bench.kept.app, &bench.form, nickel, typed);
         assert_string_equal(typed, entries[i].typed);
         form_release(&bench.form);
     }
@@ -387,6 +387,22 @@ static void days_and_amounts_are_nudged(void **state)
     snprintf(typed, sizeof typed, "2");
     assert_false(form_nudge(&bench.kept.app, &bench.form, at(&bench, "tissue"), 1, typed));
     assert_string_equal(typed, "2");
+    open_form(&bench, FORM_WIDTH, RECORD_KIND_COUNT, NULL);
+    int on = at(&bench, "date");
+    form_same(&bench.kept.app, &bench.form, on, typed);
+    assert_string_equal(typed, "2026-06-01"); /* by a key of its own, never by Enter alone */
+    assert_true(form_nudge(&bench.kept.app, &bench.form, on, 1, typed));
+    assert_string_equal(typed, "2026-06-01"); /* what happened lies never ahead */
+    for (int i = -1; i <= 1; i += 2) {
+        typed[0] = '\0';
+        bench.form.fields[on].if_empty[0] = '\0';
+        assert_true(form_nudge(&bench.kept.app, &bench.form, on, i, typed));
+        assert_string_equal(typed, "2026-06-01"); /* either key starts there */
+    }
+    form_same(&bench.kept.app, &bench.form, on, typed);
+    assert_string_equal(typed, "2026-06-01"); /* nothing is offered any more */
+    assert_true(form_nudge(&bench.kept.app, &bench.form, on, -1, typed));
+    assert_string_equal(typed, "2026-05-31");
     open_form(&bench, FORM_CORRECT, RECORD_WIDTH, &bench.history.widths[0].head);
     snprintf(typed, sizeof typed, "36.00"); /* a measurement is read, not counted up to */
     assert_false(form_nudge(&bench.kept.app, &bench.form, at(&bench, "width mm"), 1, typed));

@@ -117,13 +117,16 @@ enum entry form_enter(struct app *app, struct form *form, int index, const char 
 /* The next or previous field that applies (direction +1, -1); -1 before the first, field_count
  * after the last. */
 int form_step(const struct form *form, int index, int direction);
-/* "+" and "-": a day, or a step of the grain, more or less than what is typed (or than if_empty, or
- * today), written into typed. Fields of other inputs are left alone: false. */
+/* "+" and "-": a day, or a step of the grain, more or less than what is typed (or than if_empty),
+ * written into typed. A day of what happened starts, where nothing stands, at today and never goes
+ * beyond; one that may lie ahead starts beside today. Fields of other inputs are left alone: false.
+ */
 bool form_nudge(struct app *app, const struct form *form, int index, int steps,
                 char typed[SHEET_TEXT_SIZE]);
-/* What "*" takes, as it is typed: the recorded value, or else what Enter alone takes; "" nothing.
- */
-void form_same(const struct form *form, int index, char typed[SHEET_TEXT_SIZE]);
+/* What "*" takes, as it is typed: the recorded value, or else what Enter alone takes, or else, of a
+ * day of what happened (but a birth), today; "" nothing. */
+void form_same(const struct app *app, const struct form *form, int index,
+               char typed[SHEET_TEXT_SIZE]);
 /* What must be read while the form is filled, one line a thing, beside who it is about: of a
  * contact the numbers to dial and what stands as a safety item. Texts in arena; no memory:
  * STATUS_NO_MEMORY.
