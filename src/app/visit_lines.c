@@ -235,6 +235,37 @@ static void review_arch(struct text *text, const struct visit_sheet *sheet, enum
         text_addf(text, ", width %s", visit_field_of(sheet, ITEM_WIDTH, arch)->shown);
 }
 
+/* The day that was given, or the window that the list will go by. */
+static bool review_next(struct arena *arena, struct lines *lines, struct text *text,
+                        const struct visit_sheet *sheet)
+{
+    const struct sheet_field *next = visit_field_of(sheet, ITEM_NEXT, ARCH_NONE);
+
+    if (!next->filled && next->if_empty[0] == '\0')
+        return true;
+    text_addf(text, "next visit %s", next->filled ? next->shown : next->if_empty);
+    return told_end_line(arena, lines, text);
+}
+
+/* What the save does beside: the bookings that visit_end_bookings ends. */
+static bool review_bookings(struct arena *arena, struct lines *lines, struct text *text,
+                            const struct visit_sheet *sheet)
+{
+    char date[DAY_TEXT_SIZE], clock[6];
+    bool good = true;
+
+    for (size_t i = 0; i < sheet->history.booking_count && good; i++) {
+        const struct booking *booking = &sheet->history.bookings[i];
+        if (booking->date != sheet->date || booking->state != BOOKED_STANDING)
+            continue;
+        text_addf(text, "the booking of %s at %s becomes %s", day_to_text(booking->date, date),
+                  clock_to_text(booking->time_min, clock),
+                  word_text(&words_booking_state, (int)BOOKED_KEPT));
+        good = told_end_line(arena, lines, text);
+    }
+    return good;
+}
+
 enum status visit_lines_review(struct app *app, struct visit_sheet *sheet, struct arena *arena,
                                struct lines *lines)
 {
@@ -258,16 +289,13 @@ enum status visit_lines_review(struct app *app, struct visit_sheet *sheet, struc
             review_arch(&text, sheet, sheet->arches[i]);
         good = told_end_line(arena, lines, &text);
     }
-    const struct sheet_field *next = visit_field_of(sheet, ITEM_NEXT, ARCH_NONE);
     if (sheet->wear.source != SOURCE_NONE && good) {
         text_addf(&text, "wear %" PRId32 " of %" PRId32 " days, %s", sheet->wear.days_met,
                   sheet->wear.days_asked, word_text(&words_source, (int)sheet->wear.source));
         good = told_end_line(arena, lines, &text);
     }
-    if (next->filled && good) {
-        text_addf(&text, "next visit %s", next->shown);
-        good = told_end_line(arena, lines, &text);
-    }
+    good = good && review_next(arena, lines, &text, sheet) &&
+           review_bookings(arena, lines, &text, sheet);
     const struct sheet_field *note = visit_field_of(sheet, ITEM_NOTE, ARCH_NONE);
     if (note->filled && good) {
         text_add(&text, "note: ");

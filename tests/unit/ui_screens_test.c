@@ -38,6 +38,8 @@ static void a_visit_on_the_keypad(void **state)
         desk_keys(&desk, "<Enter>20<Enter><Enter>2<Enter>00*<Enter>*<Enter>28<Enter><Enter>");
     assert_shows(&desk, "Save for ");
     assert_shows(&desk, "right 1.00  left 1.00");
+    assert_shows(&desk, "next visit 2026-06-29 (in 28 days)");
+    assert_shows(&desk, "the booking of 2026-06-01 at 09:00 becomes kept");
     assert_int_equal(desk_visits(&desk), before); /* running off the last field saves nothing */
     assert_int_equal(desk_unsaved(&desk), 1);
     count += desk_keys(&desk, "<Enter>");
