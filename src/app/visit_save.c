@@ -14,6 +14,14 @@ static int index_of(const struct visit_sheet *sheet, enum sheet_item item, enum 
     return 0;
 }
 
+bool visit_needs(const struct visit_sheet *sheet, int index)
+{
+    const struct sheet_field *field = &sheet->fields[index];
+
+    return field->required || (field->amount && !field->skipped &&
+                               visit_arch_entered(sheet, field->arch));
+}
+
 /* The first field of an arch that still needs something; -1: none. */
 static int missing_of_arch(const struct visit_sheet *sheet, enum arch arch)
 {

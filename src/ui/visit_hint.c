@@ -12,21 +12,28 @@ static void hint_choices(const struct sheet_field *field, struct text *out)
         text_add(out, "(several: 13; the side behind it: 1r)");
 }
 
-static void hint_amount(const struct visit_view *view, const struct sheet_field *field,
-                        struct text *out)
+void visit_view_permitted(const struct visit_view *view, const struct sheet_field *field,
+                          struct text *out)
 {
     char text[MILLIMETRE_TEXT_SIZE];
 
     for (int i = 0; i < view->sheet.arch_count; i++) {
         const struct judgement *judgement = &view->sheet.judgements[i];
         if (view->sheet.arches[i] == field->arch)
-            text_addf(out, " permitted %s%s;",
+            text_addf(out, "permitted %s%s",
                       millimetre_to_text(field->item == ITEM_RIGHT ? judgement->permitted_right
                                                                    : judgement->permitted_left,
                                          text),
                       view->sheet.examined[i] ? "" : " if sound");
     }
-    text_add(out, " + and - one step, * as last, 0 if nothing is given");
+}
+
+static void hint_amount(const struct visit_view *view, const struct sheet_field *field,
+                        struct text *out)
+{
+    text_add(out, " ");
+    visit_view_permitted(view, field, out);
+    text_add(out, "; + and - one step, * as last, 0 if nothing is given");
 }
 
 static void hint_field(const struct visit_view *view, struct text *out)

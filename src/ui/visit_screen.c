@@ -78,16 +78,22 @@ static enum status visit_view_open(struct ui *ui, const void *argument, void **s
 
 /* ---- the fields ---- */
 
-/* A required choice is not passed over by a stray Enter: it is said once what stays open. */
+/* What is needed is not passed over by a stray Enter: it is said once what stays open. */
 static bool stays_open(struct ui *ui, struct visit_view *view)
 {
     const struct sheet_field *field = focused(view);
 
-    if (view->enter.editor.length > 0 || !field->required || view->left_open == view->focus)
+    if (view->enter.editor.length > 0 || !visit_needs(&view->sheet, view->focus) ||
+        view->left_open == view->focus)
         return false;
     view->left_open = view->focus;
     enter_warn(ui, &view->enter);
-    ui_say(ui, "Without %s no amount can be saved. Press a digit; Enter again leaves it open.",
+    if (field->amount)
+        ui_say(ui, "The amount of %s, %s is needed; 0 if nothing is given. Enter again leaves it "
+                   "open for now.",
+               word_text(&words_arch, (int)field->arch), field->label);
+    else
+        ui_say(ui, "Without %s no amount can be saved. Press a digit; Enter again leaves it open.",
            field->label);
     return true;
 }
@@ -150,11 +156,18 @@ static void nudge(struct visit_view *view, int steps)
 static void same_as_last(struct ui *ui, struct visit_view *view)
 {
     const char *last = visit_last(&view->sheet, view->focus);
+    struct text permitted = {0};
 
-    if (last[0] == '\0')
-        ui_say(ui, "There is nothing to repeat here; what is seen or measured is typed anew.");
-    else
+    if (last[0] != '\0') {
         editor_set(&view->enter.editor, last, 0, true);
+    } else if (focused(view)->amount) { /* named, never filled in: it is the clinician's decision */
+        visit_view_permitted(view, focused(view), &permitted);
+        ui_say(ui, "There is no amount before this one to repeat: %s mm; type what is given.",
+               text_string(&permitted));
+    } else {
+        ui_say(ui, "There is nothing to repeat here; what is seen or measured is typed anew.");
+    }
+    text_release(&permitted);
 }
 
 /* A line break of a paste takes a value and goes on, but answers no question and reviews nothing;

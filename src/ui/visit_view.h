@@ -24,6 +24,10 @@ struct visit_view {
 /* Goes to a field. A reason that was given is none for what is entered from here on. */
 void visit_view_focus(struct visit_view *view, int index);
 
+/* Appends what is permitted of an amount: "permitted 1.25 if sound" (visit_hint.c). */
+void visit_view_permitted(const struct visit_view *view, const struct sheet_field *field,
+                          struct text *out);
+
 /* ---- questions (visit_ask.c) ---- */
 
 /* Finds the unsaved visit of the case; then MODE_OFFER is on. */

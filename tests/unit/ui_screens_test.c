@@ -129,6 +129,37 @@ static void an_empty_required_choice_is_said_once(void **state)
     desk_close(&desk);
 }
 
+/* An amount passed over is said at once, not at the end only; what may be given is named, never
+ * filled in. The second case has no activation before,
+ * and wear that is mostly unknown: 0.50 mm by the rules, half of the first step. */
+static void a_needed_amount_is_said_at_once(void **state)
+{
+    struct desk desk;
+
+    (void)state;
+    desk_open(&desk, "screens_amount");
+    desk_keys(&desk, "<Enter><Enter><Enter>00<Enter>");
+    assert_shows(&desk, "The amount of upper, right mm is needed; 0 if nothing is given.");
+    desk_keys(&desk, "<Enter>"); /* going on is possible all the same */
+    assert_shows(&desk, "upper left mm:");
+    desk_keys(&desk, "<Enter>");
+    assert_shows(&desk, "The amount of upper, left mm is needed");
+    desk_close(&desk);
+
+    desk = (struct desk){.headless = {.rows = 24, .columns = 80}};
+    case_typical(&desk.maker);
+    desk.maker.history.visit_count = 0; /* fitted, and nothing given yet */
+    case_booking(&desk.maker, 0, BOOKING_ACTIVATION, BOOKED_STANDING);
+    store_case_open(&desk.kept, "screens_first_step", desk.maker.today);
+    store_case_keep(&desk.kept, &desk.maker);
+    desk_sit_down(&desk);
+    desk_keys(&desk, "<Enter><Enter><Enter>00*");
+    assert_shows(&desk, "There is no amount before this one to repeat: permitted 0.50 mm; type "
+                        "what is given.");
+    assert_shows(&desk, "[ ]needed");
+    desk_close(&desk);
+}
+
 static void a_bouncing_key_does_not_save(void **state)
 {
     struct desk desk;
@@ -445,6 +476,7 @@ int main(void)
         cmocka_unit_test(a_format_error_blocks_forwards_only),
         cmocka_unit_test(a_soft_range_asks_once),
         cmocka_unit_test(an_empty_required_choice_is_said_once),
+        cmocka_unit_test(a_needed_amount_is_said_at_once),
         cmocka_unit_test(a_bouncing_key_does_not_save),
         cmocka_unit_test(a_double_strike_is_one_answer),
         cmocka_unit_test(a_paste_is_text_and_never_saves),

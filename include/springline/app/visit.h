@@ -94,6 +94,9 @@ enum entry visit_enter(struct app *app, struct visit_sheet *sheet, int index, co
 /* The next or previous field that applies (direction +1, -1); -1 before the first, field_count
  * after the last. */
 int visit_step(const struct visit_sheet *sheet, int index, int direction);
+/* Does the visit need this field, as far as it is entered? What amounts can not be saved without;
+ * and each amount of an arch of which anything is entered. */
+bool visit_needs(const struct visit_sheet *sheet, int index);
 /* The value a nudge of steps grains gives ("+" and "-" on an amount), written into typed. */
 void visit_nudge(const struct visit_sheet *sheet, int index, int steps,
                  char typed[SHEET_TEXT_SIZE]);
