@@ -10,6 +10,7 @@
 #include "case_private.h"
 #include "springline/app/advise.h"
 #include "springline/app/grow.h"
+#include "springline/app/lists.h"
 #include "springline/app/sentence.h"
 #include "springline/core/course.h"
 #include "visit_private.h"
@@ -145,13 +146,13 @@ static void add_safety(struct head_maker *maker)
                                        ? ": a wound or a fault that is still open"
                                        : ": the case is closed, an expander is still in place");
             add_on(&maker->brief, "aside until ", from);
-            text_addf(&maker->brief, ": %s", word_text(&words_safety, item));
+            text_addf(&maker->brief, ": %s", lists_safety_word((enum safety)item, true));
             end_line(maker, "", true);
             continue;
         }
         text_add(&maker->text, "SAFETY: ");
         case_tell_safety(&maker->text, state, (enum safety)item);
-        text_addf(&maker->brief, "SAFETY: %s", word_text(&words_safety, item));
+        text_addf(&maker->brief, "SAFETY: %s", lists_safety_word((enum safety)item, true));
         end_line(maker, "SAFETY", true);
     }
 }

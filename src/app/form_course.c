@@ -94,7 +94,7 @@ static const struct form_item repair_items[] = {
      "0 intact, or the numbers of all faults found; r or l behind one names its side.", NULL,
      ITEM_REQUIRED},
     {0, "repaired", "all repaired", "Was every fault repaired at this visit?", NULL, 0},
-    {0, "tissue", "tissue", "Soft tissue around the expander: sound, red or sore, or a wound.",
+    {0, "tissue", "tissue", "Soft tissue around the expander: sound, red or sore, or a wound (ulcer, wire pressing in).",
      NULL, 0},
     {0, "note", "note", "What was done, in a few words.", NULL, 0},
 };
@@ -208,7 +208,7 @@ static const struct form_item out_items[] = {
     {OUT_EXPANDER, "out_reason", "why it came out",
      "Rest and repair: it goes in again; target: retention follows.", NULL, ITEM_REQUIRED},
     {OUT_VISIT, "tissue", "tissue",
-     "Soft tissue after the removal: sound, red or sore, or a wound.", NULL, 0},
+     "Soft tissue after the removal: sound, red or sore, or a wound (ulcer, wire pressing in).", NULL, 0},
     {OUT_VISIT, "hardware", "hardware found",
      "0 intact, or the numbers of all faults found; r or l behind one names its side.", NULL, 0},
     {OUT_VISIT, "repaired", "all repaired", "Was every fault repaired, or taken out with the wire?",

@@ -3,6 +3,7 @@
 #include <string.h>
 
 #include "form_engine.h"
+#include "springline/app/lists.h"
 #include "springline/core/course.h"
 #include "told.h"
 
@@ -260,11 +261,11 @@ static bool tell_safety(const struct review *review, const struct case_state *be
         bool is = stands(after->safety_from[item], today);
         if (is && !was)
             done = form_add_line(review->arena, review->lines, "A safety item arises: %s since %s.",
-                                 word_text(&words_safety, item),
+                                 lists_safety_word((enum safety)item, false),
                                  day_to_text(after->safety_from[item], date));
         else if (was && !is)
             done = form_add_line(review->arena, review->lines, "A safety item goes: %s.",
-                                 word_text(&words_safety, item));
+                                 lists_safety_word((enum safety)item, false));
     }
     return done;
 }

@@ -96,7 +96,7 @@ static const struct form_item check_items[] = {
     {CHECK_VISIT, "date", "date", "Day on which the child was seen.", NULL,
      ITEM_REQUIRED | ITEM_TODAY},
     {CHECK_VISIT, "arch", "arch", "The arch looked at; empty: the case as a whole.", NULL, 0},
-    {CHECK_VISIT, "tissue", "tissue", "Soft tissue of the arch: sound, red or sore, or a wound.",
+    {CHECK_VISIT, "tissue", "tissue", "Soft tissue of the arch: sound, red or sore, or a wound (ulcer, wire pressing in).",
      NULL, 0},
     {CHECK_VISIT, "hardware", "hardware found",
      "0 intact, or the numbers of all faults found; r or l behind one names its side.", NULL, 0},

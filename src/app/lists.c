@@ -269,13 +269,48 @@ enum status lists_recall_states(struct app *app, const struct recall_list *list,
     return status;
 }
 
+/* The safety items of a row that stand on the day behind the leading one: the next one behind after;
+ * SAFETY_COUNT: there is none. */
+static int next_safety(const struct recall_row *row, day on, int after)
+{
+    for (int item = after + 1; item < SAFETY_COUNT; item++) {
+        day from = row->state->safety_from[item];
+        if (item != (int)row->safety && from != DAY_NONE && from <= on)
+            return item;
+    }
+    return SAFETY_COUNT;
+}
+
 void lists_safety(struct text *out, const struct recall_row *row, day on)
 {
     text_add(out, word_text(&words_safety, (int)row->safety));
-    for (int safety = SAFETY_NONE + 1; safety < SAFETY_COUNT; safety++) {
-        day from = row->state->safety_from[safety];
-        if (safety != (int)row->safety && from != DAY_NONE && from <= on)
-            text_addf(out, "%s%s", row->safety == SAFETY_NONE ? "" : ";",
-                      word_text(&words_safety, safety));
-    }
+    for (int item = next_safety(row, on, SAFETY_NONE); item < SAFETY_COUNT;
+         item = next_safety(row, on, item))
+        text_addf(out, "%s%s", row->safety == SAFETY_NONE ? "" : ";",
+                  word_text(&words_safety, item));
+}
+
+const char *lists_safety_word(enum safety item, bool brief)
+{
+    static const struct {
+        const char *word, *brief;
+    } words[SAFETY_COUNT] = {
+        [SAFETY_NONE] = {"", ""},
+        [SAFETY_UNSEEN] = {"expander in place, not seen", "expander not seen"},
+        [SAFETY_CLOSED_WITH_EXPANDER] = {"closed with the expander in", "closed, expander in"},
+        [SAFETY_SEPARATORS] = {"separators left in", "separators left in"},
+        [SAFETY_BANDS] = {"bands without a wire", "bands without a wire"},
+        [SAFETY_OPEN_TROUBLE] = {"wound or fault open", "wound or fault open"},
+    };
+
+    return brief ? words[item].brief : words[item].word;
+}
+
+void lists_safety_told(struct text *out, const struct recall_row *row, day on)
+{
+    text_add(out, lists_safety_word(row->safety, false));
+    for (int item = next_safety(row, on, SAFETY_NONE); item < SAFETY_COUNT;
+         item = next_safety(row, on, item))
+        text_addf(out, "%s%s", row->safety == SAFETY_NONE ? "" : "; ",
+                  lists_safety_word((enum safety)item, false));
 }

@@ -111,6 +111,9 @@ static void add_words(const struct listed_recall *listed, day today, struct text
     text_addf(out, "%s %s ", word_text(&words_recall_group, (int)listed->row.group),
               word_text(&words_verdict, state->last_verdict));
     lists_safety(out, &listed->row, today);
+    text_add(out, " ");
+    lists_safety_told(out, &listed->row, today);
+    text_addf(out, " %s", lists_safety_word(listed->row.safety, true));
     add_digits(out, state->phone);
 }
 
@@ -222,7 +225,7 @@ void lists_call_why(const struct call_row *row, struct text *out)
     const struct recall_row *recall = &row->listed->row;
 
     if (recall->group == RECALL_SAFETY) {
-        text_add(out, word_text(&words_safety, (int)recall->safety));
+        text_add(out, lists_safety_word(recall->safety, true));
         return;
     }
     text_add(out, word_text(&words_recall_group, (int)recall->group));
@@ -334,13 +337,13 @@ static void add_contact(struct text *out, const struct contact *contact)
 
 void lists_call_safety(struct text *out, const struct recall_row *recall, day today)
 {
-    text_addf(out, "SAFETY: %s", word_text(&words_safety, (int)recall->safety));
+    text_addf(out, "SAFETY: %s", lists_safety_word(recall->safety, false));
     add_day(out, " since ", recall->due_on);
     for (int safety = SAFETY_NONE + 1; safety < SAFETY_COUNT; safety++) {
         day from = recall->state->safety_from[safety];
         if (safety == (int)recall->safety || from == DAY_NONE || from > today)
             continue;
-        text_addf(out, "; %s", word_text(&words_safety, safety));
+        text_addf(out, "; %s", lists_safety_word((enum safety)safety, false));
         add_day(out, " since ", from);
     }
 }

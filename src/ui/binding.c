@@ -67,6 +67,7 @@ enum command binding_command(const struct config *config, const struct key *key,
 
 /* What stands together in a footer: the keys that share a word. */
 struct footer_part {
+    const struct command_row *row; /* the first that shares it */
     struct text keys;
     const char *word;
     bool everywhere;
@@ -80,19 +81,34 @@ struct footer {
     int count;
 };
 
-/* The first key of a row that is not text now; false: there is none. */
-static bool first_key(const struct footer *footer, const struct command_row *row, const char **name,
-                      size_t *length)
+/* The first key of a row that is not text now, and its place among the keys; -1: there is none. */
+static int first_key(const struct footer *footer, const struct command_row *row, const char **name,
+                     size_t *length)
 {
     const char *keys = config_keys(footer->config, row->id);
     struct key key;
 
-    while (binding_next_name(&keys, name, length)) {
+    for (int at = 0; binding_next_name(&keys, name, length); at++) {
         if (footer->is_text == NULL || !key_from_name(*name, *length, &key) ||
             !footer->is_text(footer->state, &key))
-            return true;
+            return at;
     }
-    return false;
+    return -1;
+}
+
+/* Where - is text beside + that is none, "+ Up row" would read as "+ goes up": a pair is told by the
+ * keys of one kind, "Down Up row". */
+static void match_keys(const struct footer *footer, struct footer_part *part, int place)
+{
+    const char *keys = config_keys(footer->config, part->row->id), *name;
+    size_t length;
+
+    for (int at = 0; binding_next_name(&keys, &name, &length); at++) {
+        if (at != place)
+            continue;
+        text_clear(&part->keys);
+        text_append(&part->keys, name, length);
+    }
 }
 
 static void add_to_footer(struct footer *footer, const struct command_row *row, bool everywhere)
@@ -101,14 +117,18 @@ static void add_to_footer(struct footer *footer, const struct command_row *row, 
     const char *name;
     size_t length;
 
-    if (row->footer[0] == '\0' || !first_key(footer, row, &name, &length))
+    int place = row->footer[0] == '\0' ? -1 : first_key(footer, row, &name, &length);
+    if (place < 0)
         return;
     if (last == NULL || strcmp(last->word, row->footer) != 0) {
         if (footer->count == FOOTER_PARTS_MOST)
             return;
         last = &footer->parts[footer->count++];
         last->word = row->footer;
+        last->row = row;
     } else {
+        if (place > 0)
+            match_keys(footer, last, place);
         text_add(&last->keys, " ");
     }
     last->everywhere = everywhere;
@@ -128,15 +148,36 @@ static int footer_cells(const struct footer *footer)
     return cells;
 }
 
-/* Takes the last part away that does not work everywhere; false: there is none. */
+/* Of a part with several keys the last one stays. False: no part has several. */
+static bool drop_key(struct footer *footer)
+{
+    for (int i = 0; i < footer->count; i++) {
+        struct text *keys = &footer->parts[i].keys;
+        const char *last = strrchr(text_string(keys), ' ');
+        struct text kept = {0};
+        if (last == NULL)
+            continue;
+        text_add(&kept, last + 1);
+        text_release(keys);
+        *keys = kept;
+        return true;
+    }
+    return false;
+}
+
+/* Takes the last part away that does not work everywhere; then keys that say the same; then the
+ * first part, so that none is cut in its middle. False: there is only one. */
 static bool drop_part(struct footer *footer)
 {
     int at = footer->count - 1;
 
     while (at >= 0 && footer->parts[at].everywhere)
         at--;
-    if (at < 0)
+    if (at < 0 && drop_key(footer))
+        return true;
+    if (at < 0 && footer->count < 2)
         return false;
+    at = at < 0 ? 0 : at;
     text_release(&footer->parts[at].keys);
     for (footer->count--; at < footer->count; at++)
         footer->parts[at] = footer->parts[at + 1];

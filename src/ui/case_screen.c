@@ -8,6 +8,7 @@ struct case_screen {
     struct list_view view;
     struct id casefile;
     struct case_view shown;
+    bool no_section; /* the column with the kind of record has no room */
 };
 
 enum column { DATE, SECTION, WHAT, MARK, COLUMNS };
@@ -45,6 +46,11 @@ static void row_cell(const void *state, size_t at, int column, struct text *out)
     const char *const cells[COLUMNS] = {
         [DATE] = row->date, [SECTION] = row->section, [WHAT] = row->what, [MARK] = row->mark};
 
+    /* "issued", "telephone, reached": only the kind tells what the row is. */
+    if (column == WHAT && ((const struct case_screen *)state)->no_section &&
+        row->record != RECORD_EXPANDER && row->record != RECORD_VISIT &&
+        row->record != RECORD_WIDTH)
+        text_addf(out, "%s: ", row->section);
     text_add(out, cells[column]);
 }
 
@@ -81,7 +87,10 @@ static void add_title(struct ui *ui, const void *state, struct text *out)
 
 static int draw_head(struct ui *ui, void *state, int row, int rows)
 {
-    return case_head_draw(ui, &((const struct case_screen *)state)->shown, row, rows);
+    struct case_screen *screen = state;
+
+    screen->no_section = !list_shows(&screen->view.list, ui->grid.columns, SECTION);
+    return case_head_draw(ui, &screen->shown, row, rows);
 }
 
 static void add_hint(struct ui *ui, const void *state, size_t at, struct text *out)

@@ -301,6 +301,14 @@ static void share_cells(const struct list *list, struct grid *grid, int cells,
         given[stretch] += cells - used;
 }
 
+bool list_shows(const struct list *list, int cells, int column)
+{
+    int given[LIST_COLUMNS_MAX];
+
+    share_cells(list, cells, given);
+    return given[column] > 0;
+}
+
 /* Sorted by a column whose head has no room for its mark: the head says it at its end. Returns the
  * cells left of it. */
 static int draw_hidden_sort(const struct list *list, struct grid *grid, int row, int cells)

@@ -48,7 +48,7 @@ static const struct list_column columns[COLUMN_COUNT] = {
     [COLUMN_LATE] = {.head = "late", .cells = 6, .keep = 3, .falling = true},
     [COLUMN_STAGE] = {.head = "stage", .cells = 10, .keep = 4},
     [COLUMN_SEEN] = {.head = "last seen", .cells = 10, .keep = 5},
-    [COLUMN_VERDICT] = {.head = "verdict", .cells = 18, .keep = 6},
+    [COLUMN_VERDICT] = {.head = "verdict (r: now)", .cells = 18, .keep = 6},
     [COLUMN_PHONE] = {.head = "telephone", .cells = 16, .keep = 7},
 };
 
@@ -296,7 +296,7 @@ static void add_row_hint(struct ui *ui, const void *state, size_t at, struct tex
     }
     if (recall.safety != SAFETY_NONE) {
         text_add(out, "  SAFETY: ");
-        lists_safety(out, &recall, ui->app->today);
+        lists_safety_told(out, &recall, ui->app->today);
         text_addf(out, " since %s", day_to_text(recall.due_on, due));
     } else if (recall.due_on != DAY_NONE)
         text_addf(out, "  due from %s", day_to_text(recall.due_on, due));

@@ -8,6 +8,10 @@ static void hint_choices(const struct sheet_field *field, struct text *out)
         if (field->choices[i][0] != '\0')
             text_addf(out, " %d %s ", i, field->choices[i]);
     }
+    if (field->item == ITEM_TISSUE)
+        text_add(out, "(ulcer, wire pressing in)");
+    if (field->item == ITEM_RELIEF)
+        text_add(out, "(yes: a loop was closed again, so that it presses no more)");
     if (field->several)
         text_add(out, "(several: 13; the side behind it: 1r)");
 }

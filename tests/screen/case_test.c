@@ -141,8 +141,11 @@ static void nothing_that_alarms_is_lost_at_40_x_12(void **state)
     practice_shows(screen, "2026-06-24");
     close_case(&practice, screen);
     screen = open_case(&practice, "case_0031_small", 12, 40, "0031");
-    practice_shows(screen, "SAFETY: wound-or-fault"); /* a loose band and a bent wire */
+    practice_shows(screen, "SAFETY: wound or fault open"); /* a loose band and a bent wire */
     practice_shows(screen, "upper if sound: HOLD");
+    practice_shows(screen, "Esc back  ? keys date fixed"); /* dropped whole, never cut */
+    type(screen, "trainer");
+    practice_shows(screen, "trainer: issued"); /* the column that says it has no room */
     close_case(&practice, screen);
 }
 

@@ -116,7 +116,7 @@ static const struct picture {
     {"record", &manual, "0035*1++\r", "newest first", "version 1, ", " UTC"},
     {"form", &manual, "0045*1*6\r\r\r\r32\r32\r", "fitted on                     [", NULL, NULL},
     {"review", &manual, "0018*134.90\r133.90\r\rmisread\r", "because: misread", NULL, NULL},
-    {"recall", &manual, "*6", "expander-unseen", NULL, NULL},
+    {"recall", &manual, "*6", "expander not seen", NULL, NULL},
     {"audit", &manual, "*7", "below LOW", NULL, NULL},
     {"audit-case", &manual, "*7++\r", "wear judged", NULL, NULL},
     {"settings", &manual, "*9", "first_step_max_mm", "version 2 of ", "date fixed"},

@@ -67,12 +67,12 @@ static void safety_leads_in_words(void **state)
     struct screen *screen = open_recall(&practice, "recall_safety", 24, 80);
     static const char *const rows[] = {"> C-0004", "  C-0017", "  C-0036", "  C-0046",
                                        "  C-0031", "  C-0034", "  C-0003"};
-    static const char *const words[] = {"expander-unseen",
-                                        "expander-unseen",
-                                        "bands-without-wire",
-                                        "separators-left-in",
-                                        "wound-or-fault",
-                                        "wound-or-fault",
+    static const char *const words[] = {"expander not seen",
+                                        "expander not seen",
+                                        "bands without a wire",
+                                        "separators left in",
+                                        "wound or fault open",
+                                        "wound or fault open",
                                         "overdue"};
 
     (void)state;
@@ -81,7 +81,7 @@ static void safety_leads_in_words(void **state)
         assert_true(screen_find(screen, 3 + i, words[i], NULL));
     }
     assert_int_equal(screen_cursor(screen).row, 3);
-    assert_true(shows_wrapped(screen, 24, "closed-with-expander since 2026-05-22"));
+    assert_true(shows_wrapped(screen, 24, "closed with the expander in since 2026-05-22"));
     leave(screen, &practice);
 }
 

@@ -270,7 +270,7 @@ static void what_the_desk_needs_is_told(void **state)
                      STATUS_OK);
     assert_holds(&told, "C-01 Foxglove");
     assert_holds(&told, "tel. 000 55 0123 (Hesper), or 000 55 0999 (Aunt Ottilie)");
-    assert_holds(&told, "SAFETY: expander-unseen since 2026-05-09"); /* 57 days after 2026-03-13 */
+    assert_holds(&told, "SAFETY: expander in place, not seen since 2026-05-09"); /* 57 days after 2026-03-13 */
     assert_holds(&told, "2026-05-31 telephone left-word, call again 2026-06-10: with the grand");
     assert_holds(&told, "2026-05-29 ");
     assert_holds(&told, "not-reached: engaged.");
@@ -288,7 +288,7 @@ static void what_the_desk_needs_is_told(void **state)
         text_add(&late, "|");
     }
     assert_string_equal(text_string(&why),
-                        "expander-unseen|overdue, again 06-06|due from 2026-05-28|");
+                        "expander not seen|overdue, again 06-06|due from 2026-05-28|");
     assert_string_equal(text_string(&late), "!23 d|12 d||");
     lists_call_title(&office.list, 80, &title);
     assert_string_equal(text_string(&title),

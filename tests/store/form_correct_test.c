@@ -225,7 +225,7 @@ static void a_corrected_visit_keeps_its_verdict(void **state)
     enter(&bench, "tissue", "2");
     assert_true(review_says(&bench, "The verdict stored with this visit, proceed, stays"));
     assert_true(review_says(&bench, "PROCEED, would be HOLD"));
-    assert_true(review_says(&bench, "A safety item arises: wound-or-fault"));
+    assert_true(review_says(&bench, "A safety item arises: wound or fault open"));
     assert_int_equal(save(&bench, "wound found in the notes"), STATUS_OK);
     assert_int_equal(marks(&bench), 1);
     assert_int_equal(bench.history.judged_count, 1);

@@ -118,7 +118,7 @@ static void an_unrepaired_fault_is_a_safety_item(void **state)
     form_bench_refused(&bench, "all repaired");
     form_bench_fill(&bench, "all repaired", "no");
     form_bench_says(&bench, "The fault stays a safety item");
-    form_bench_says(&bench, "A safety item arises: wound-or-fault");
+    form_bench_says(&bench, "A safety item arises: wound or fault open");
     form_bench_says(&bench, "The tissue was not recorded");
     form_bench_save(&bench, "");
     const struct history *history = form_bench_history(&bench);
@@ -137,7 +137,7 @@ static void an_unrepaired_fault_is_a_safety_item(void **state)
     form_bench_fill(&bench, "arch", "upper");
     form_bench_fill(&bench, "hardware found", "1r2");
     form_bench_fill(&bench, "all repaired", "yes");
-    form_bench_says(&bench, "A safety item goes: wound-or-fault");
+    form_bench_says(&bench, "A safety item goes: wound or fault open");
     form_bench_save(&bench, "");
     form_bench_open(&bench, FORM_REPAIR); /* the same visit twice */
     form_bench_fill(&bench, "date", "");

@@ -92,7 +92,7 @@ static void a_small_screen_loses_nothing_that_alarms(void **state)
     open_case(&desk, "case_small", 12, 40, troubled);
     assert_shows(&desk, "C-0001");
     assert_shows(&desk, "ALERT: nickel allergy");
-    assert_shows(&desk, "SAFETY: wound-or-fault");
+    assert_shows(&desk, "SAFETY: wound or fault open");
     assert_shows(&desk, "upper if sound: HOLD R 0.00 L 0.00");
     assert_shows(&desk, "lower if sound: HOLD R 0.00 L 0.00");
     assert_shows(&desk, "missing: trainer consent");

@@ -164,10 +164,17 @@ static void footer_and_help_come_from_the_table(void **state)
                         "Ctrl-Q leave  Enter open  + - row  Esc back  ? keys");
     text_clear(&footer); /* what is text now is not offered as a key */
     binding_footer(&footer, NULL, PLACE_LIST, 200, is_hyphen_or_mark, NULL);
-    assert_string_equal(text_string(&footer), "Ctrl-Q leave  Enter open  + Up row  Esc back");
+    assert_string_equal(text_string(&footer), "Ctrl-Q leave  Enter open  Down Up row  Esc back");
     text_clear(&footer); /* the keys that work everywhere stay */
     binding_footer(&footer, NULL, PLACE_LIST, 40, NULL, NULL);
     assert_string_equal(text_string(&footer), "Ctrl-Q leave  Esc back  ? keys");
+    text_clear(&footer); /* beside the badge of a small screen: whole parts go, none is cut */
+    binding_footer(&footer, NULL, PLACE_ABOVE, 17, NULL, NULL);
+    assert_string_equal(text_string(&footer), "Esc back  ? keys");
+    text_clear(&footer);
+    binding_footer(&footer, NULL, PLACE_ABOVE, 15, NULL, NULL);
+    assert_string_equal(text_string(&footer), "? keys");
+    text_clear(&footer);
     binding_help(&help, NULL, PLACE_FORM);
     for (size_t i = 0; i < help.count; i++) {
         found = found || strncmp(help.lines[i].text, "/ Up Shift-Tab", 14) == 0;

@@ -129,6 +129,23 @@ static void an_empty_required_choice_is_said_once(void **state)
     desk_close(&desk);
 }
 
+/* The trade's words where a newcomer stumbled. The wording: the program's own. */
+static void words_say_what_they_mean(void **state)
+{
+    struct desk desk;
+
+    (void)state;
+    desk_open(&desk, "screens_words");
+    assert_shows(&desk, "+ - row");
+    desk_keys(&desk, "quill"); /* a hyphen is text now; "+ Up row" would read as "+ goes up" */
+    assert_shows(&desk, "Down Up row");
+    desk_keys(&desk, "<Enter><Enter><Enter>");
+    assert_shows(&desk, "2 wound (ulcer, wire pressing in)");
+    desk_keys(&desk, "000<Enter>0<Enter>");
+    assert_shows(&desk, "yes: a loop was closed again, so that it presses no more");
+    desk_close(&desk);
+}
+
 /* An amount passed over is said at once, not at the end only; what may be given is named, never
  * filled in. The second case has no activation before,
  * and wear that is mostly unknown: 0.50 mm by the rules, half of the first step. */
@@ -476,6 +493,7 @@ int main(void)
         cmocka_unit_test(a_format_error_blocks_forwards_only),
         cmocka_unit_test(a_soft_range_asks_once),
         cmocka_unit_test(an_empty_required_choice_is_said_once),
+        cmocka_unit_test(words_say_what_they_mean),
         cmocka_unit_test(a_needed_amount_is_said_at_once),
         cmocka_unit_test(a_bouncing_key_does_not_save),
         cmocka_unit_test(a_double_strike_is_one_answer),

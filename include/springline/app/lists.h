@@ -48,6 +48,13 @@ enum status lists_recall_states(struct app *app, const struct recall_list *list,
  */
 void lists_safety(struct text *out, const struct recall_row *row, day on);
 
+/* A safety item as a person says it: "closed with the expander in"; short: in at most 20 cells, for
+ * a column. Files keep the codes of words_safety. */
+const char *lists_safety_word(enum safety item, bool brief);
+
+/* The same items as lists_safety, in words. */
+void lists_safety_told(struct text *out, const struct recall_row *row, day on);
+
 struct today_row {
     struct listed_recall *listed; /* group RECALL_NONE when the case is on no list */
     bool booking;                 /* a booking of the day; else a case that is due */

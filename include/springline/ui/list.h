@@ -72,6 +72,9 @@ int list_column_headed(const struct list *list, const char *head);
 /* The selected row of the context; false when the list is empty. */
 bool list_selected(const struct list *list, size_t *row);
 
+/* Has the column room in so many cells? */
+bool list_shows(const struct list *list, int cells, int column);
+
 /* Draws head and rows into the box; empty is shown instead of rows when there are none. The head
  * says which column the rows are sorted by, also when that one is not shown. With focus the text
  * cursor is put on the selected row. */
