@@ -60,7 +60,7 @@ const struct command_row command_table[COMMAND_COUNT] = {
     [COMMAND_LESS] = {COMMAND_LESS, "less", "", "-", PLACE_FORM, "less",
         "one step less; where there are no steps, the last character is rubbed out"},
     [COMMAND_SAME] = {COMMAND_SAME, "same", "", "*", PLACE_FORM, "as last",
-        "the value of the last visit; in a form, what is recorded or offered"},
+        "the value of the last visit; in a form, what is recorded or offered, else in a day that is past: today"},
     [COMMAND_CLEAR] = {COMMAND_CLEAR, "clear", "", "Ctrl-U", PLACE_FORM | PLACE_FIND, "", "empty the field or the search"},
     [COMMAND_SAVE] = {COMMAND_SAVE, "save", "", "Enter 1", PLACE_REVIEW, "save", "save what the review line says"},
 

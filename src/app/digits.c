@@ -2,9 +2,15 @@
 #include "digits.h"
 
 #include <stdio.h>
+#include <stdlib.h>
 #include <string.h>
 
 #include "springline/core/record.h"
+
+bool digits_width_jumps(um value, um before)
+{
+    return abs(value - before) > WIDTH_JUMP_UM;
+}
 
 int32_t digits_number(const char *typed)
 {

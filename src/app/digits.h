@@ -6,7 +6,13 @@
 #include <stdbool.h>
 #include <stdint.h>
 
+#include "springline/base/millimetre.h"
 #include "springline/base/word.h"
+
+/* So far apart two widths of one measure are no plain step: asked about once, at the chair and on
+ * every form. Setting. */
+enum { WIDTH_JUMP_UM = 2000 };
+bool digits_width_jumps(um value, um before);
 
 /* A whole number of at most four digits; -1 when it is none. */
 int32_t digits_number(const char *typed);

@@ -7,8 +7,7 @@
 #include "digits.h"
 #include "form_engine.h"
 
-enum { LONG_AGO_MONTHS = 24 };    /* a day further back is asked about once, setting */
-enum { WIDTH_UNUSUAL_UM = 3000 }; /* so far from the newest comparable width too, setting */
+enum { LONG_AGO_MONTHS = 24 }; /* a day further back is asked about once, setting */
 
 struct reading {
     const struct app *app;
@@ -132,10 +131,10 @@ static enum entry ask_width(struct reading *reading)
     um value = reading->into->width.value;
     char text[MILLIMETRE_TEXT_SIZE], last[MILLIMETRE_TEXT_SIZE], date[DAY_TEXT_SIZE];
 
-    if (newest == NULL || abs(value - newest->value) <= WIDTH_UNUSUAL_UM)
+    if (newest == NULL || !digits_width_jumps(value, newest->value))
         return ENTRY_TAKEN;
     snprintf(reading->sentence, 200,
-             "%s mm is more than 3.00 mm from %s mm of %s. Enter again to keep it.",
+             "%s mm is more than 2.00 mm from %s mm of %s. Enter again to keep it.",
              millimetre_to_text(value, text), millimetre_to_text(newest->value, last),
              day_to_text(newest->date, date));
     return ENTRY_ASK;

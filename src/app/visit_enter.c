@@ -12,7 +12,6 @@
 #include "visit_private.h"
 
 enum { WIDTH_LEAST_UM = 5000, WIDTH_MOST_UM = 100000 }; /* 5 to 100 mm: slips beyond, setting */
-enum { WIDTH_JUMP_UM = 2000 }; /* asked about once: more than 2 mm from the last, setting */
 enum { NEXT_MOST_DAYS = 400 };
 
 struct reading {
@@ -150,7 +149,7 @@ static enum entry read_width(struct reading *reading)
     if (expander == NULL)
         return say(reading, ENTRY_REFUSED, "The expander of this arch was taken out meanwhile.");
     width_view(&sheet->history, sheet->history.protocol, expander, sheet->date, &view);
-    if (view.latest.date == DAY_NONE || abs(value - view.latest.value) <= WIDTH_JUMP_UM)
+    if (view.latest.date == DAY_NONE || !digits_width_jumps(value, view.latest.value))
         return ENTRY_TAKEN;
     snprintf(reading->sentence, 200,
              "%s mm is more than 2.00 mm from the last width (%s). Enter again to keep it.", text,

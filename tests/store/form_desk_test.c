@@ -116,7 +116,7 @@ static void a_clinician_sets_it_aside_with_a_reason(void **state)
     form_bench_fill(&bench, "call again on", "2026-06-15");
     form_bench_says(&bench, "The safety item is set aside until 2026-06-15; then it is a safety "
                             "item again unless the child was seen.");
-    form_bench_says(&bench, "A safety item goes: expander-unseen");
+    form_bench_says(&bench, "A safety item goes: expander in place, not seen");
     form_bench_save(&bench, "");
     const struct contact *contact = &form_bench_history(&bench)->contacts[0];
     assert_int_equal(contact->cleared, ANSWER_YES);

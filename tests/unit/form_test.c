@@ -187,9 +187,9 @@ static void values_are_read(void **state)
         {"width mm", "4.99", ENTRY_REFUSED, ""},
         {"width mm", "100.01", ENTRY_REFUSED, ""},
         {"width mm", "41.00", ENTRY_TAKEN, "41.00 mm"},
-        {"width mm", "43.01", ENTRY_ASK, ""}, /* 3.01 mm from 40.00, the newest of the others */
-        {"width mm", "43,01", ENTRY_TAKEN, "43.01 mm"},
-        {"width mm", "43.00", ENTRY_TAKEN, "43.00 mm"},
+        {"width mm", "42.01", ENTRY_ASK, ""}, /* 2.01 mm from 40.00, the newest of the others */
+        {"width mm", "42,01", ENTRY_TAKEN, "42.01 mm"},
+        {"width mm", "42.00", ENTRY_TAKEN, "42.00 mm"},
     };
     static const struct example patient[] = {
         {"telephone", "mother", ENTRY_ASK, ""},
