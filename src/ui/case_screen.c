@@ -89,7 +89,7 @@ static int draw_head(struct ui *ui, void *state, int row, int rows)
 {
     struct case_screen *screen = state;
 
-    screen->no_section = !list_shows(&screen->view.list, ui->grid.columns, SECTION);
+    screen->no_section = !list_shows(&screen->view.list, &ui->grid, ui->grid.columns, SECTION);
     return case_head_draw(ui, &screen->shown, row, rows);
 }
 

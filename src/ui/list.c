@@ -301,11 +301,11 @@ static void share_cells(const struct list *list, struct grid *grid, int cells,
         given[stretch] += cells - used;
 }
 
-bool list_shows(const struct list *list, int cells, int column)
+bool list_shows(const struct list *list, struct grid *grid, int cells, int column)
 {
     int given[LIST_COLUMNS_MAX];
 
-    share_cells(list, cells, given);
+    share_cells(list, grid, cells, given);
     return given[column] > 0;
 }
 

@@ -73,7 +73,7 @@ int list_column_headed(const struct list *list, const char *head);
 bool list_selected(const struct list *list, size_t *row);
 
 /* Has the column room in so many cells? */
-bool list_shows(const struct list *list, int cells, int column);
+bool list_shows(const struct list *list, struct grid *grid, int cells, int column);
 
 /* Draws head and rows into the box; empty is shown instead of rows when there are none. The head
  * says which column the rows are sorted by, also when that one is not shown. With focus the text
