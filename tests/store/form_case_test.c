@@ -213,7 +213,7 @@ static void closing_with_the_expander_in_is_a_safety_item(void **state)
     assert_non_null(strstr(bench.sentence, "a safety item of the recall list at once"));
     assert_int_equal(form_bench_type(&bench, "why it is closed", "discontinued"), ENTRY_TAKEN);
     form_bench_says(&bench, "The upper expander is still in the mouth: a safety item");
-    form_bench_says(&bench, "closed-with-expander");
+    form_bench_says(&bench, "closed with the expander in since 2026-06-01");
     form_bench_says(&bench, "The booking of 2026-06-04 at 09:00 still stands");
     form_bench_save(&bench, "");
     assert_int_equal(form_bench_history(&bench)->casefile->closed_reason, CLOSED_DISCONTINUED);

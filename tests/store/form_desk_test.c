@@ -229,7 +229,8 @@ static void who_dials_sees_the_numbers_and_why(void **state)
     (void)state;
     unseen(&bench, "desk_dialling");
     form_bench_open(&bench, FORM_CONTACT);
-    assert_string_equal(about(&bench), "no number\nSAFETY: expander-unseen since 2026-05-29\n");
+    assert_string_equal(about(&bench),
+                        "no number\nSAFETY: expander in place, not seen since 2026-05-29\n");
     form_bench_open(&bench, FORM_PATIENT);
     assert_string_equal(about(&bench), "");
     form_bench_fill(&bench, "guardian", "Dorian Quillfeather");
