@@ -70,6 +70,14 @@ static void end_line(struct head_maker *maker, const char *word, bool always)
     view->head[view->head_count++] = line;
 }
 
+/* Ends a line that may be said in brief where another would be lost. */
+static void end_detail(struct head_maker *maker)
+{
+    end_line(maker, "", false);
+    if (!maker->failed)
+        maker->view->head[maker->view->head_count - 1].detail = true;
+}
+
 static void add_on(struct text *out, const char *label, day date)
 {
     char text[DAY_TEXT_SIZE];
@@ -196,9 +204,7 @@ static void add_reason(struct head_maker *maker, const struct judgement *judgeme
     case_tell_reason(&maker->text, &maker->brief, judgement);
     if (maker->text.length == 0)
         return;
-    end_line(maker, "", false);
-    if (!maker->failed)
-        maker->view->head[maker->view->head_count - 1].detail = true;
+    end_detail(maker);
 }
 
 /* "upper if sound: HOLD R 0.00 L 0.00" */
@@ -288,8 +294,8 @@ static void add_lacking(struct head_maker *maker)
     advise_tell_lacking(&maker->text, maker->until, maker->today);
     brief_lacking(maker);
     end_line(maker, "missing",
-             !wear_trainer_current(maker->until, maker->today) || casefile->consent_on == DAY_NONE ||
-                 casefile->asked_on == DAY_NONE);
+             !wear_trainer_current(maker->until, maker->today) ||
+                 casefile->consent_on == DAY_NONE || casefile->asked_on == DAY_NONE);
 }
 
 /* Whose limits the case goes by, where they are not the practice's. */
@@ -463,10 +469,10 @@ static void add_width(struct head_maker *maker, enum arch arch)
 
     if (expander == NULL)
         return;
-    told_width_course(&maker->text, maker->until, expander, maker->today);
+    told_width_course(&maker->text, &maker->brief, maker->until, expander, maker->today);
     if (expander->landmark != LANDMARK_NONE)
         text_addf(&maker->text, " (%s)", word_text(&words_landmark, (int)expander->landmark));
-    end_line(maker, "", false);
+    end_detail(maker);
 }
 
 enum status case_head_make(const struct history *history, day today, struct arena *arena,

@@ -84,20 +84,29 @@ void told_width(struct text *out, const struct history *history, const struct ex
     told_mm(out, expander->target);
 }
 
-void told_width_course(struct text *out, const struct history *history,
+/* Where the latest width is from, and its changes. */
+static void add_course(struct text *out, const struct expander *expander,
+                       const struct width_view *view)
+{
+    char date[DAY_TEXT_SIZE];
+
+    add_newest(out, expander, view);
+    if (view->previous.date != DAY_NONE &&
+        !(view->has_gain && view->previous.date == view->baseline.date))
+        add_change(out, view->latest.value - view->previous.value, view->mdc, "",
+                   day_to_text(view->previous.date, date));
+    if (view->has_gain)
+        add_change(out, view->gain, view->mdc, "the fit", "");
+}
+
+void told_width_course(struct text *out, struct text *brief, const struct history *history,
                        const struct expander *expander, day through)
 {
     struct width_view view;
-    char date[DAY_TEXT_SIZE];
 
     width_view(history, history->protocol, expander, through, &view);
-    add_newest(out, expander, &view);
-    if (view.previous.date != DAY_NONE &&
-        !(view.has_gain && view.previous.date == view.baseline.date))
-        add_change(out, view.latest.value - view.previous.value, view.mdc, "",
-                   day_to_text(view.previous.date, date));
-    if (view.has_gain)
-        add_change(out, view.gain, view.mdc, "the fit", "");
+    add_course(out, expander, &view);
+    add_course(brief, expander, &view);
     if (expander->target == UM_NONE || view.latest.date == DAY_NONE) {
         text_add(out, ", target ");
         told_mm(out, expander->target);

@@ -28,8 +28,8 @@ void told_width(struct text *out, const struct history *history, const struct ex
 
 /* The same of the whole course: "upper width: 33.45 on 2026-10-28, -1.45 since 2026-09-02, +1.60
  * since the fit; 7.55 to the target 41.00". Since is the previous width of the rules (at least 14
- * days before); where that is the one of the fit it is told once. */
-void told_width_course(struct text *out, const struct history *history,
+ * days before); where that is the one of the fit it is told once. brief: without the target. */
+void told_width_course(struct text *out, struct text *brief, const struct history *history,
                        const struct expander *expander, day through);
 
 /* "LOW, 1 of 4 days met (told, runs high), 95 % 5-70 %", and why the class is lower than that. */

@@ -94,7 +94,7 @@ run --store "$store" advise C-0031
 has 'Assumed sound, because it was not stated: tissue, hardware. Nobody looked today.' "assumed"
 has 'The last visit, 2026-11-17, recorded loose-band:right;bent-wire, NOT repaired.' \
     "although the last visit recorded faults"
-has 'rounded down to the practice'"'"'s step of 0.25 mm.' "the step amounts are rounded to"
+has 'rounded down to the protocol'"'"'s step of 0.25 mm.' "the step amounts are rounded to"
 run --store "$store" advise C-0031 --hardware intact
 has 'not stated: tissue. Nobody' "hardware stated: tissue alone is assumed"
 lacks 'NOT repaired' "and the old faults are not brought up"

@@ -67,7 +67,9 @@ static void a_troubled_case_at_80_x_24(void **state)
     practice_shows(screen, "3 activations, R 3.00 L 3.00");
     practice_shows(screen, "OVERDUE by 14 days; booked 2026-11-25 15:30");
     practice_shows(screen, "LOW, 1 of 4 days met (told, runs high)");
-    practice_shows(screen, "33.45 on 2026-10-28, +1.60 since the fit, target 41.00");
+    practice_shows(screen, "Also held by: wear low, wear run, width loss");
+    practice_shows(screen, "33.45 on 2026-10-28, -1.45 since 2026-09-02, +1.60 since the fit;");
+    practice_shows(screen, "7.55 to the target 41.00");
     practice_shows(screen, "Decision support only");
     close_case(&practice, screen);
 }
@@ -81,7 +83,8 @@ static void a_case_without_trouble_at_80_x_24(void **state)
     practice_shows(screen, "PROCEED  permitted R 2.00 L 2.00 mm");
     practice_shows(screen, "3 activations, R 3.25 L 3.25");
     practice_shows(screen, "FULL, 24 of 26 days met (sensor)");
-    practice_shows(screen, "34.25 on 2026-10-30, +3.35 since the fit, target 41.00");
+    practice_shows(screen, "34.25 on 2026-10-30, +1.78 since 2026-10-05, +3.35 since the fit;");
+    practice_shows(screen, "6.75 to the target 41.00");
     assert_hides(screen, "SAFETY");
     /* Of an imported case nobody knows what the family said. */
     practice_shows(screen, "missing: health questions asked on 2026-07-15, answers not recorded.");
@@ -116,7 +119,8 @@ static void a_second_expander_and_a_closed_case(void **state)
     (void)state;
     struct screen *screen = open_case(&practice, "case_0014", 24, 80, "0014");
     practice_shows(screen, "upper active: fitted 2026-09-25"); /* the one in place */
-    practice_shows(screen, "5 activations, R 4.75 L 4.75");    /* over both */
+    practice_shows(screen, "2 activations since this");
+    practice_shows(screen, "fit, R 1.75 L 1.75; 5 activations of the arch in all, R 4.75 L 4.75");
     practice_shows(screen, "> 2026-09-25 expander");
     practice_shows(screen, "upper out 2026-09-11 (repair)");
     close_case(&practice, screen);
