@@ -303,7 +303,7 @@ static void add_safety(const struct listed_audit *listed, struct text *out)
     for (int item = SAFETY_NONE + 1; item < SAFETY_COUNT; item++) {
         if ((listed->safety & (1U << item)) == 0)
             continue;
-        text_addf(out, "%s%s", before, word_text(&words_safety, item));
+        text_addf(out, "%s%s", before, lists_safety_word((enum safety)item, false));
         before = ", ";
     }
     text_add(out, listed->safety == 0 ? "" : ". ");

@@ -57,7 +57,7 @@ static void rows_are_found_by_what_was_counted(void **state)
     audit_view_tell(&listed, &text);
     assert_non_null(
         strstr(text_string(&text),
-               "C-0018 Marrow, Pip: SAFETY today: separators-left-in. visits 0, overrides 1"));
+               "C-0018 Marrow, Pip: SAFETY today: separators left in. visits 0, overrides 1"));
     text_release(&text);
 }
 
