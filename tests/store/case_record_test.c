@@ -137,7 +137,8 @@ static void a_correction_stays_in_the_history(void **state)
     assert_told(&bench, " UTC, by Imelda Testwright (tester@test), correct: width 39.00 mm -> "
                         "38.25 mm; reason: mistyped\nversion 1, 2026-06-01 08:0");
     assert_told(&bench, "imported from ");
-    assert_non_null(strstr(row(&bench, "width 38.25")->what, "+2.25 since 2025-12-03"));
+    assert_string_equal(row(&bench, "width 38.25")->mark, "+2.25");
+    assert_non_null(strstr(row(&bench, "width 38.25")->more, "since 2025-12-03"));
     assert_int_equal(view(&bench, "width 39.00")->count, 0);
     close_bench(&bench);
 }
@@ -192,7 +193,8 @@ static void what_was_withdrawn_is_shown_on_demand(void **state)
         STATUS_NOT_FOUND);
     assert_non_null(strstr(bench.error.sentence, "was withdrawn on 2026-06-01"));
     /* The gain and the change count without it: 40.00 - 36.00. */
-    assert_non_null(strstr(row(&bench, "width 40.00")->what, "+4.00 since 2025-12-03"));
+    assert_string_equal(row(&bench, "width 40.00")->mark, "+4.00");
+    assert_non_null(strstr(row(&bench, "width 40.00")->more, "since 2025-12-03"));
     close_bench(&bench);
 }
 

@@ -121,7 +121,7 @@ static void days_are_read(void **state)
         {"date", "2024-06-01", ENTRY_TAKEN, "2024-06-01"}, /* two years to the day */
     };
     static const struct example booking[] = {
-        {"date", "0602", ENTRY_TAKEN, "2026-06-02"},
+        {"date", "0602", ENTRY_TAKEN, "2026-06-02 (Tuesday)"},
         {"date", "1215", ENTRY_TAKEN, "2026-12-15"},
         {"date", "0520", ENTRY_TAKEN, "2026-05-20"},
         {"date", "0301", ENTRY_TAKEN, "2027-03-01"},
