@@ -137,7 +137,7 @@ static void a_correction_stays_in_the_history(void **state)
     assert_told(&bench, " UTC, by Imelda Testwright (tester@test), correct: width 39.00 mm -> "
                         "38.25 mm; reason: mistyped\nversion 1, 2026-06-01 08:0");
     assert_told(&bench, "imported from ");
-    assert_string_equal(row(&bench, "width 38.25")->mark, "+2.25");
+    assert_string_equal(row(&bench, "width 38.25")->mark, "corrected");
     assert_non_null(strstr(row(&bench, "width 38.25")->more, "since 2025-12-03"));
     assert_int_equal(view(&bench, "width 39.00")->count, 0);
     close_bench(&bench);

@@ -122,7 +122,7 @@ static void days_are_read(void **state)
     };
     static const struct example booking[] = {
         {"date", "0602", ENTRY_TAKEN, "2026-06-02 (Tuesday)"},
-        {"date", "1215", ENTRY_TAKEN, "2026-12-15"},
+        {"date", "1215", ENTRY_TAKEN, "2026-12-15 (Tuesday)"},
         {"date", "0520", ENTRY_TAKEN, "2026-05-20"},
         {"date", "0301", ENTRY_TAKEN, "2027-03-01"},
         {"date", "14", ENTRY_TAKEN, "2026-06-15"},
