@@ -58,8 +58,7 @@ static const char *visit_mark(struct row_maker *maker, const struct visit *visit
     if (!course_verdict_of(maker->history, visit, &judgement, &recomputed))
         return "";
     text_addf(&maker->more, "%s %s", told_verdict((int32_t)judgement.verdict),
-              recomputed ? "(r: worked out from the record, not stored with the visit)"
-                         : "stored");
+              recomputed ? "(r: worked out from the record, not stored with the visit)" : "stored");
     add_permitted(&maker->more, &judgement);
     bool excess = told_excess(visit, &judgement);
     text_add(&maker->more, excess ? "; MORE THAN PERMITTED was given" : "");

@@ -21,7 +21,8 @@ struct health_question {
 static const struct health_question questions[QUESTIONS] = {
     {offsetof(struct casefile, nickel), "nickel allergy",
      "Nickel allergy: the clinician decides on wire and bands before anything is placed.",
-     "Nickel allergy, and wire or bands are in place: the clinician decides now whether they stay."},
+     "Nickel allergy, and wire or bands are in place: the clinician decides now whether they "
+     "stay."},
     {offsetof(struct casefile, latex), "latex allergy",
      "Latex allergy: separators, ligatures and gloves without latex.", NULL},
     {offsetof(struct casefile, medical), "bleeding or heart condition",
@@ -33,7 +34,8 @@ static const struct health_question questions[QUESTIONS] = {
      NULL},
     {offsetof(struct casefile, anchor), "braces or loose teeth at the anchor molars",
      "Braces or loose teeth at the anchor molars: the clinician examines them before bands.",
-     "Braces or loose teeth at the anchor molars, and bands are seated: the clinician examines them "
+     "Braces or loose teeth at the anchor molars, and bands are seated: the clinician examines "
+     "them "
      "now."},
 };
 

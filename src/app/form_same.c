@@ -26,7 +26,8 @@ bool form_is_past_day(const struct form *form, int index)
            !(kind == RECORD_PATIENT && bound->offset == offsetof(struct patient, born));
 }
 
-void form_same(const struct app *app, const struct form *form, int index, char typed[SHEET_TEXT_SIZE])
+void form_same(const struct app *app, const struct form *form, int index,
+               char typed[SHEET_TEXT_SIZE])
 {
     const struct form_inner *inner = form_inner(form);
     const struct form_field *field = &form->fields[index];

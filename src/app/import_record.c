@@ -234,7 +234,9 @@ static enum status check_contact(const struct contact *row, day today, struct er
 
     /* An instant is in UTC and today is local: it may be a day ahead. */
     if (on > today + 1)
-        return error_set(error, STATUS_INPUT, "at", "The moment lies after today (%s); check the date.", day_to_text(today, now));
+        return error_set(error, STATUS_INPUT, "at",
+                         "The moment lies after today (%s); check the date.",
+                         day_to_text(today, now));
     if (row->again_on != DAY_NONE && row->again_on < on - 1)
         return error_set(error, STATUS_INPUT, "again_on",
                          "The day to call again lies before the contact itself.");

@@ -269,8 +269,8 @@ enum status lists_recall_states(struct app *app, const struct recall_list *list,
     return status;
 }
 
-/* The safety items of a row that stand on the day behind the leading one: the next one behind after;
- * SAFETY_COUNT: there is none. */
+/* The safety items of a row that stand on the day behind the leading one: the next one behind
+ * after; SAFETY_COUNT: there is none. */
 static int next_safety(const struct recall_row *row, day on, int after)
 {
     for (int item = after + 1; item < SAFETY_COUNT; item++) {

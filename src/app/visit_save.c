@@ -18,8 +18,8 @@ bool visit_needs(const struct visit_sheet *sheet, int index)
 {
     const struct sheet_field *field = &sheet->fields[index];
 
-    return field->required || (field->amount && !field->skipped &&
-                               visit_arch_entered(sheet, field->arch));
+    return field->required ||
+           (field->amount && !field->skipped && visit_arch_entered(sheet, field->arch));
 }
 
 /* The first field of an arch that still needs something; -1: none. */

@@ -96,8 +96,8 @@ static int first_key(const struct footer *footer, const struct command_row *row,
     return -1;
 }
 
-/* Where - is text beside + that is none, "+ Up row" would read as "+ goes up": a pair is told by the
- * keys of one kind, "Down Up row". */
+/* Where - is text beside + that is none, "+ Up row" would read as "+ goes up": a pair is told by
+ * the keys of one kind, "Down Up row". */
 static void match_keys(const struct footer *footer, struct footer_part *part, int place)
 {
     const char *keys = config_keys(footer->config, part->row->id), *name;

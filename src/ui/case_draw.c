@@ -176,6 +176,13 @@ int case_head_draw(struct ui *ui, const struct case_view *view, int row, int row
     return taken;
 }
 
+void case_section_add(const struct case_row *row, struct text *out)
+{
+    if (row->record != RECORD_EXPANDER && row->record != RECORD_VISIT &&
+        row->record != RECORD_WIDTH)
+        text_addf(out, "%s: ", row->section);
+}
+
 void case_hint_add(struct ui *ui, const struct case_row *row, struct text *out)
 {
     int columns = ui->grid.columns;

@@ -17,6 +17,9 @@ void case_title_add(struct ui *ui, const struct case_view *view, struct text *ou
  */
 int case_head_draw(struct ui *ui, const struct case_view *view, int row, int rows);
 
+/* Appends the kind of record where it alone tells what the row is: "trainer: " before "issued". */
+void case_section_add(const struct case_row *row, struct text *out);
+
 /* Appends the row whole, as far as the hint has room: on a small screen the head comes first. */
 void case_hint_add(struct ui *ui, const struct case_row *row, struct text *out);
 

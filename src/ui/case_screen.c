@@ -46,11 +46,8 @@ static void row_cell(const void *state, size_t at, int column, struct text *out)
     const char *const cells[COLUMNS] = {
         [DATE] = row->date, [SECTION] = row->section, [WHAT] = row->what, [MARK] = row->mark};
 
-    /* "issued", "telephone, reached": only the kind tells what the row is. */
-    if (column == WHAT && ((const struct case_screen *)state)->no_section &&
-        row->record != RECORD_EXPANDER && row->record != RECORD_VISIT &&
-        row->record != RECORD_WIDTH)
-        text_addf(out, "%s: ", row->section);
+    if (column == WHAT && ((const struct case_screen *)state)->no_section)
+        case_section_add(row, out);
     text_add(out, cells[column]);
 }
 

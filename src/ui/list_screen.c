@@ -332,8 +332,7 @@ void list_screen_resume(struct ui *ui, void *state)
 
     read_or_say(ui, view, false);
     if (search.length > 0 && !view->failed && !id_is_none(&handled) &&
-        !id_equal(&view->list.selected_id, &handled) &&
-        !list_screen_show(ui, view, "", &handled))
+        !id_equal(&view->list.selected_id, &handled) && !list_screen_show(ui, view, "", &handled))
         list_screen_show(ui, view, search.text, &handled);
     view->asked_at_ms = view->back_at_ms = ui_now_ms(ui);
 }

@@ -89,12 +89,13 @@ static bool stays_open(struct ui *ui, struct visit_view *view)
     view->left_open = view->focus;
     enter_warn(ui, &view->enter);
     if (field->amount)
-        ui_say(ui, "The amount of %s, %s is needed; 0 if nothing is given. Enter again leaves it "
-                   "open for now.",
+        ui_say(ui,
+               "The amount of %s, %s is needed; 0 if nothing is given. Enter again leaves it "
+               "open for now.",
                word_text(&words_arch, (int)field->arch), field->label);
     else
         ui_say(ui, "Without %s no amount can be saved. Press a digit; Enter again leaves it open.",
-           field->label);
+               field->label);
     return true;
 }
 

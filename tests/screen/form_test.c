@@ -85,7 +85,7 @@ static void a_mistyped_width_is_corrected(void **state)
     assert_holds(&practice, widths_arguments, before, true);
     struct screen *screen = practice_screen(&practice, 24, 80, NULL);
     practice_type(screen, "0035*134.25\r1"); /* found by the value that is wrong */
-    practice_shows(screen, "[34.25"); /* where the slip is, not the key of the record */
+    practice_shows(screen, "[34.25");        /* where the slip is, not the key of the record */
     practice_shows(screen, "was 34.25 mm");
     practice_type(screen, "335.2\r"); /* a slip once more */
     practice_shows(screen, "[335.2");

@@ -270,7 +270,9 @@ static void what_the_desk_needs_is_told(void **state)
                      STATUS_OK);
     assert_holds(&told, "C-01 Foxglove");
     assert_holds(&told, "tel. 000 55 0123 (Hesper), or 000 55 0999 (Aunt Ottilie)");
-    assert_holds(&told, "SAFETY: expander in place, not seen since 2026-05-09"); /* 57 days after 2026-03-13 */
+    assert_holds(
+        &told,
+        "SAFETY: expander in place, not seen since 2026-05-09"); /* 57 days after 2026-03-13 */
     assert_holds(&told, "2026-05-31 telephone left-word, call again 2026-06-10: with the grand");
     assert_holds(&told, "2026-05-29 ");
     assert_holds(&told, "not-reached: engaged.");

@@ -250,7 +250,8 @@ static void landmarks_are_never_compared(void **state)
     assert_shows(&desk, "2026-05-08 width: +1.00 (since 2026-04-10)");
     assert_shows(&desk, "fossa 16-26 40.00, cast +1.00");
     assert_shows(&desk, "fossa 16-26 39.00, cast +3.00");
-    /* Within the error of measuring there is no change to speak of; "error" would accuse the row. */
+    /* Within the error of measuring there is no change to speak of; "error" would accuse the row.
+     */
     assert_shows(&desk, "cusp 16-26 52.30, cast no change");
     desk_keys(&desk, " 52.30");
     assert_shows(&desk, "no change (+0.30 since 2026-04-24; at most ");
