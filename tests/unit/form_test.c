@@ -123,9 +123,9 @@ static void days_are_read(void **state)
     static const struct example booking[] = {
         {"date", "0602", ENTRY_TAKEN, "2026-06-02 (Tuesday)"},
         {"date", "1215", ENTRY_TAKEN, "2026-12-15 (Tuesday)"},
-        {"date", "0520", ENTRY_TAKEN, "2026-05-20"},
-        {"date", "0301", ENTRY_TAKEN, "2027-03-01"},
-        {"date", "14", ENTRY_TAKEN, "2026-06-15"},
+        {"date", "0520", ENTRY_TAKEN, "2026-05-20 (Wednesday)"},
+        {"date", "0301", ENTRY_TAKEN, "2027-03-01 (Monday)"},
+        {"date", "14", ENTRY_TAKEN, "2026-06-15 (Monday)"},
         {"date", "0", ENTRY_REFUSED, ""},
         {"time", "930", ENTRY_TAKEN, "09:30"},
         {"time", "0930", ENTRY_TAKEN, "09:30"},
