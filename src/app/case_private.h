@@ -18,6 +18,11 @@ day case_day_of(enum record_kind kind, const void *record);
 void case_tell(struct text *out, enum record_kind kind, const void *record);
 /* The same of a visit, with the sums of its arch so far behind the amounts; NULL: without. */
 void case_tell_visit(struct text *out, const struct visit *visit, const um sums[2]);
+/* The same of what an assessment measured and planned (case_assessment.c). */
+void case_tell_tooth_width(struct text *out, const struct tooth_width *width);
+void case_tell_segments(struct text *out, const struct arch_segment *segment);
+void case_tell_depth(struct text *out, const struct arch_depth *depth);
+void case_tell_plan(struct text *out, const struct plan *plan);
 /* "C-0018  Marrow, Pip" and "born 2017-05-02, 9 years". */
 void case_tell_who(struct text *out, const struct history *history);
 void case_tell_born(struct text *out, const struct history *history, day today);

@@ -8,13 +8,23 @@
 const char *case_section(enum record_kind kind)
 {
     static const char *const sections[RECORD_KIND_COUNT] = {
-        [RECORD_PATIENT] = "patient",   [RECORD_CASEFILE] = "case",
-        [RECORD_TRAINER] = "trainer",   [RECORD_EXPANDER] = "expander",
-        [RECORD_VISIT] = "visit",       [RECORD_WIDTH] = "width",
-        [RECORD_WEAR_DAY] = "wear day", [RECORD_WEAR_COUNT] = "wear count",
-        [RECORD_CONTACT] = "contact",   [RECORD_BOOKING] = "booking",
-        [RECORD_PROTOCOL] = "protocol", [RECORD_PERSON] = "person",
+        [RECORD_PATIENT] = "patient",
+        [RECORD_CASEFILE] = "case",
+        [RECORD_TRAINER] = "trainer",
+        [RECORD_EXPANDER] = "expander",
+        [RECORD_VISIT] = "visit",
+        [RECORD_WIDTH] = "width",
+        [RECORD_WEAR_DAY] = "wear day",
+        [RECORD_WEAR_COUNT] = "wear count",
+        [RECORD_CONTACT] = "contact",
+        [RECORD_BOOKING] = "booking",
+        [RECORD_PROTOCOL] = "protocol",
+        [RECORD_PERSON] = "person",
         [RECORD_JUDGED] = "verdict",
+        [RECORD_TOOTH_WIDTH] = "tooth width",
+        [RECORD_ARCH_SEGMENT] = "segments",
+        [RECORD_ARCH_DEPTH] = "arch depth",
+        [RECORD_PLAN] = "plan",
     };
 
     return sections[kind];
@@ -48,6 +58,14 @@ day case_day_of(enum record_kind kind, const void *record)
         return instant_day(((const struct contact *)record)->at);
     case RECORD_BOOKING:
         return ((const struct booking *)record)->date;
+    case RECORD_TOOTH_WIDTH:
+        return ((const struct tooth_width *)record)->date;
+    case RECORD_ARCH_SEGMENT:
+        return ((const struct arch_segment *)record)->date;
+    case RECORD_ARCH_DEPTH:
+        return ((const struct arch_depth *)record)->date;
+    case RECORD_PLAN:
+        return ((const struct plan *)record)->made_on;
     case RECORD_PATIENT:
     case RECORD_PROTOCOL:
     case RECORD_PERSON:
@@ -278,6 +296,18 @@ void case_tell(struct text *out, enum record_kind kind, const void *record)
         break;
     case RECORD_BOOKING:
         tell_booking(out, record);
+        break;
+    case RECORD_TOOTH_WIDTH:
+        case_tell_tooth_width(out, record);
+        break;
+    case RECORD_ARCH_SEGMENT:
+        case_tell_segments(out, record);
+        break;
+    case RECORD_ARCH_DEPTH:
+        case_tell_depth(out, record);
+        break;
+    case RECORD_PLAN:
+        case_tell_plan(out, record);
         break;
     case RECORD_PROTOCOL:
         text_add_shown(out, ((const struct protocol *)record)->name);

@@ -7,8 +7,9 @@
 
 /* What a row refers to is read before it. */
 const int exchange_order[] = {
-    RECORD_PATIENT,  RECORD_CASEFILE,   RECORD_TRAINER, RECORD_EXPANDER, RECORD_VISIT, RECORD_WIDTH,
-    RECORD_WEAR_DAY, RECORD_WEAR_COUNT, RECORD_CONTACT, RECORD_BOOKING,  -1,
+    RECORD_PATIENT,     RECORD_CASEFILE,     RECORD_TRAINER,    RECORD_EXPANDER, RECORD_VISIT,
+    RECORD_WIDTH,       RECORD_WEAR_DAY,     RECORD_WEAR_COUNT, RECORD_CONTACT,  RECORD_BOOKING,
+    RECORD_TOOTH_WIDTH, RECORD_ARCH_SEGMENT, RECORD_ARCH_DEPTH, RECORD_PLAN,     -1,
 };
 
 static bool in_header(const char *const *header, size_t count, const char *name)
@@ -25,8 +26,10 @@ const char *exchange_missing_key(enum record_kind kind, const char *const *heade
 
     for (size_t i = 0; i < table->field_count; i++) {
         const struct field *field = &table->fields[i];
+        /* The key of a plan, case and arch, stands in half of the kinds: its day tells it. */
+        unsigned telling = kind == RECORD_PLAN ? FIELD_REQUIRED : FIELD_KEY;
 
-        if ((field->flags & FIELD_KEY) == 0 || in_header(header, count, field->name))
+        if ((field->flags & telling) == 0 || in_header(header, count, field->name))
             continue;
         /* An expander that was never fitted is known by the day it was banded. */
         if (kind == RECORD_EXPANDER && strcmp(field->name, "fitted_on") == 0 &&

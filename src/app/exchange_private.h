@@ -22,11 +22,15 @@ union any_record {
     struct wear_count wear_count;
     struct contact contact;
     struct booking booking;
+    struct tooth_width tooth_width;
+    struct arch_segment arch_segment;
+    struct arch_depth arch_depth;
+    struct plan plan;
     struct protocol protocol;
     struct person person;
 };
 
-enum { EXCHANGE_FIELDS_MAX = 24 };
+enum { EXCHANGE_FIELDS_MAX = 32 };
 
 /* ---- cells and fields ---- */
 
@@ -77,7 +81,36 @@ void exchange_add_cell(struct text *out, const struct field *field, const union 
 enum status import_check_record(enum record_kind kind, const union any_record *record, day today,
                                 struct error *error);
 
-/* May the field hold a day to come (a booking, the next visit, when to call again)? */
+/* Its parts. A length within its range; later not before earlier; teeth that exist, of the arch;
+ * repeat counted from 1. What is not recorded is always good. */
+enum status import_check_length(const char *column, um value, um least, um most,
+                                struct error *error);
+enum status import_check_order(const char *column, day later, const char *earlier_column,
+                               day earlier, struct error *error);
+enum status import_check_teeth(struct teeth teeth, enum arch arch, struct error *error);
+enum status import_check_repeat(int32_t repeat, struct error *error);
+/* Of what an assessment measures and plans (import_assessment.c). */
+enum status import_check_tooth_width(const struct tooth_width *row, struct error *error);
+enum status import_check_arch_segment(const struct arch_segment *row, struct error *error);
+enum status import_check_arch_depth(const struct arch_depth *row, struct error *error);
+enum status import_check_plan(const struct plan *row, struct error *error);
+
+/* Ranges in which a length is no slip: the program's own settings. */
+enum {
+    WIDTH_LEAST_UM = 5000, /* of an arch; around published widths of children, import_record.c */
+    WIDTH_MOST_UM = 100000,
+    TOOTH_LEAST_UM = 1000, /* of a tooth; no tooth is below 1 or above 15 mm wide */
+    TOOTH_MOST_UM = 15000,
+    TOOTH_USUAL_LEAST_UM = 3500, /* outside these two it is asked about once */
+    TOOTH_USUAL_MOST_UM = 12500,
+    SEGMENT_LEAST_UM = 4000, /* of one of the four straight segments of an arch */
+    SEGMENT_MOST_UM = 45000,
+    DEPTH_LEAST_UM = 5000, /* of an arch: published means at the molars 28.10 and 31.59 mm */
+    DEPTH_MOST_UM = 60000,
+    BALANCE_MOST_UM = 50000 /* of room, either way */
+};
+
+/* May the field hold a day to come (a booking, the next visit, when to call again, a plan)? */
 bool import_may_lie_ahead(enum record_kind kind, const struct field *field);
 
 /* ---- one case ---- */

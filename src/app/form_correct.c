@@ -107,6 +107,8 @@ static const char *first_field(enum record_kind kind)
         [RECORD_VISIT] = "right_mm",       [RECORD_WIDTH] = "mm",
         [RECORD_WEAR_DAY] = "day_minutes", [RECORD_WEAR_COUNT] = "days_met",
         [RECORD_CONTACT] = "outcome",      [RECORD_BOOKING] = "state",
+        [RECORD_TOOTH_WIDTH] = "mm",       [RECORD_ARCH_SEGMENT] = "back_right_mm",
+        [RECORD_ARCH_DEPTH] = "mm",        [RECORD_PLAN] = "target_mm",
         [RECORD_PROTOCOL] = "step_max_mm", [RECORD_PERSON] = "name",
     };
 
@@ -294,6 +296,10 @@ static enum status check_withdraw(struct app *app, struct form *form, int *index
     case RECORD_WEAR_COUNT:
     case RECORD_CONTACT:
     case RECORD_BOOKING:
+    case RECORD_TOOTH_WIDTH:
+    case RECORD_ARCH_SEGMENT:
+    case RECORD_ARCH_DEPTH:
+    case RECORD_PLAN:
     case RECORD_PERSON:
     case RECORD_JUDGED:
     case RECORD_KIND_COUNT:

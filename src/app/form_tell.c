@@ -6,6 +6,7 @@
 #include "aside.h"
 #include "form_engine.h"
 #include "springline/app/sentence.h"
+#include "springline/core/tooth.h"
 
 static void add_day(struct text *out, const char *before, day date)
 {
@@ -33,6 +34,12 @@ static void add_name(struct text *out, const char *before, const char *name)
 {
     if (name != NULL && name[0] != '\0')
         text_addf(out, "%s%.120s", before, name);
+}
+
+static void add_repeat(struct text *out, int32_t repeat)
+{
+    if (repeat > 1)
+        text_addf(out, ", repeat %" PRId32, repeat);
 }
 
 static void tell_patient(struct text *out, const union any_record *record)
@@ -89,8 +96,7 @@ static void tell_width(struct text *out, const union any_record *record)
     add_day(out, " of ", record->width.date);
     add_word(out, ", ", &words_arch, (int)record->width.arch);
     add_length(out, " ", record->width.value);
-    if (record->width.repeat > 1)
-        text_addf(out, ", repeat %" PRId32, record->width.repeat);
+    add_repeat(out, record->width.repeat);
 }
 
 static void tell_wear_day(struct text *out, const union any_record *record)
@@ -137,6 +143,49 @@ static void tell_booking(struct text *out, const union any_record *record)
         add_word(out, ", ", &words_booking_state, (int)booking->state);
 }
 
+static void tell_tooth_width(struct text *out, const union any_record *record)
+{
+    text_addf(out, "width of tooth %" PRId32, record->tooth_width.tooth);
+    add_day(out, " of ", record->tooth_width.date);
+    add_length(out, ", ", record->tooth_width.value);
+    add_repeat(out, record->tooth_width.repeat);
+}
+
+static void tell_arch_segment(struct text *out, const union any_record *record)
+{
+    const struct arch_segment *segment = &record->arch_segment;
+
+    add_word(out, "", &words_arch, (int)segment->arch);
+    text_add(out, " segments");
+    add_day(out, " of ", segment->date);
+    add_length(out, ", back right ", segment->back_right);
+    add_length(out, ", front right ", segment->front_right);
+    add_length(out, ", front left ", segment->front_left);
+    add_length(out, ", back left ", segment->back_left);
+    add_repeat(out, segment->repeat);
+}
+
+static void tell_arch_depth(struct text *out, const union any_record *record)
+{
+    char teeth[8];
+
+    add_word(out, "", &words_arch, (int)record->arch_depth.arch);
+    text_add(out, " depth");
+    add_day(out, " of ", record->arch_depth.date);
+    text_addf(out, ", %s", teeth_to_text(record->arch_depth.teeth, teeth));
+    add_length(out, " ", record->arch_depth.value);
+    add_repeat(out, record->arch_depth.repeat);
+}
+
+static void tell_plan(struct text *out, const union any_record *record)
+{
+    add_word(out, "", &words_arch, (int)record->plan.arch);
+    text_add(out, " plan");
+    add_day(out, " of ", record->plan.made_on);
+    add_length(out, ", balance ", record->plan.balance);
+    add_length(out, ", target ", record->plan.target);
+}
+
 static void tell_protocol(struct text *out, const union any_record *record)
 {
     text_add(out, "protocol");
@@ -153,12 +202,22 @@ static void tell_person(struct text *out, const union any_record *record)
 void form_describe(struct text *out, enum record_kind kind, const union any_record *record)
 {
     static void (*const tellers[RECORD_KIND_COUNT])(struct text *, const union any_record *) = {
-        [RECORD_PATIENT] = tell_patient,   [RECORD_CASEFILE] = tell_casefile,
-        [RECORD_TRAINER] = tell_trainer,   [RECORD_EXPANDER] = tell_expander,
-        [RECORD_VISIT] = tell_visit,       [RECORD_WIDTH] = tell_width,
-        [RECORD_WEAR_DAY] = tell_wear_day, [RECORD_WEAR_COUNT] = tell_wear_count,
-        [RECORD_CONTACT] = tell_contact,   [RECORD_BOOKING] = tell_booking,
-        [RECORD_PROTOCOL] = tell_protocol, [RECORD_PERSON] = tell_person,
+        [RECORD_PATIENT] = tell_patient,
+        [RECORD_CASEFILE] = tell_casefile,
+        [RECORD_TRAINER] = tell_trainer,
+        [RECORD_EXPANDER] = tell_expander,
+        [RECORD_VISIT] = tell_visit,
+        [RECORD_WIDTH] = tell_width,
+        [RECORD_WEAR_DAY] = tell_wear_day,
+        [RECORD_WEAR_COUNT] = tell_wear_count,
+        [RECORD_CONTACT] = tell_contact,
+        [RECORD_BOOKING] = tell_booking,
+        [RECORD_TOOTH_WIDTH] = tell_tooth_width,
+        [RECORD_ARCH_SEGMENT] = tell_arch_segment,
+        [RECORD_ARCH_DEPTH] = tell_arch_depth,
+        [RECORD_PLAN] = tell_plan,
+        [RECORD_PROTOCOL] = tell_protocol,
+        [RECORD_PERSON] = tell_person,
     };
 
     if (kind < RECORD_KIND_COUNT && tellers[kind] != NULL)
@@ -190,6 +249,12 @@ const char *form_kind_name(enum record_kind kind)
         return "day of wear";
     case RECORD_WEAR_COUNT:
         return "count of wear";
+    case RECORD_TOOTH_WIDTH:
+        return "width of a tooth";
+    case RECORD_ARCH_SEGMENT:
+        return "arch segments";
+    case RECORD_ARCH_DEPTH:
+        return "arch depth";
     case RECORD_PATIENT:
     case RECORD_TRAINER:
     case RECORD_EXPANDER:
@@ -197,6 +262,7 @@ const char *form_kind_name(enum record_kind kind)
     case RECORD_WIDTH:
     case RECORD_CONTACT:
     case RECORD_BOOKING:
+    case RECORD_PLAN:
     case RECORD_PROTOCOL:
     case RECORD_PERSON:
     case RECORD_JUDGED:

@@ -31,6 +31,10 @@ static struct row_list rows_of(const struct history *history, enum record_kind k
         return (struct row_list){history->bookings, history->booking_count};
     case RECORD_PATIENT:
     case RECORD_CASEFILE:
+    case RECORD_TOOTH_WIDTH:
+    case RECORD_ARCH_SEGMENT:
+    case RECORD_ARCH_DEPTH:
+    case RECORD_PLAN:
     case RECORD_PROTOCOL:
     case RECORD_PERSON:
     case RECORD_JUDGED:
@@ -77,6 +81,10 @@ static void set_rows(struct history *history, enum record_kind kind, struct row_
         break;
     case RECORD_PATIENT:
     case RECORD_CASEFILE:
+    case RECORD_TOOTH_WIDTH:
+    case RECORD_ARCH_SEGMENT:
+    case RECORD_ARCH_DEPTH:
+    case RECORD_PLAN:
     case RECORD_PROTOCOL:
     case RECORD_PERSON:
     case RECORD_JUDGED:

@@ -10,8 +10,6 @@
 
 enum {
     AMOUNT_MOST_UM = 20000,
-    WIDTH_LEAST_UM = 5000,
-    WIDTH_MOST_UM = 100000,
     WIRE_LEAST_UM = 100,
     WIRE_MOST_UM = 3000,
     LOOP_MOST_UM = 30000,
@@ -19,8 +17,15 @@ enum {
     AHEAD_MOST_DAYS = 730
 };
 
-/* A length within its range, if there is one. */
-static enum status check_length(const char *column, um value, um least, um most,
+enum status import_check_repeat(int32_t repeat, struct error *error)
+{
+    if (repeat >= 1)
+        return STATUS_OK;
+    return error_set(error, STATUS_INPUT, "repeat",
+                     "Measurements are counted from 1; write 1 for the first.");
+}
+
+enum status import_check_length(const char *column, um value, um least, um most,
                                 struct error *error)
 {
     char given[MILLIMETRE_TEXT_SIZE], low[MILLIMETRE_TEXT_SIZE], high[MILLIMETRE_TEXT_SIZE];
@@ -34,8 +39,7 @@ static enum status check_length(const char *column, um value, um least, um most,
                      millimetre_to_text(most, high));
 }
 
-/* later may not lie before earlier, where both are there. */
-static enum status check_order(const char *column, day later, const char *earlier_column,
+enum status import_check_order(const char *column, day later, const char *earlier_column,
                                day earlier, struct error *error)
 {
     char a[DAY_TEXT_SIZE], b[DAY_TEXT_SIZE];
@@ -69,7 +73,7 @@ static enum status check_date_there(const char *column, bool filled, const char 
                      date_column);
 }
 
-static enum status check_teeth(struct teeth teeth, enum arch arch, struct error *error)
+enum status import_check_teeth(struct teeth teeth, enum arch arch, struct error *error)
 {
     char text[8];
     struct teeth read;
@@ -85,7 +89,7 @@ static enum status check_casefile(const struct casefile *row, struct error *erro
                                           "closed_on", row->closed_on, error);
 
     if (status == STATUS_OK)
-        status = check_order("closed_on", row->closed_on, "opened", row->opened, error);
+        status = import_check_order("closed_on", row->closed_on, "opened", row->opened, error);
     return status;
 }
 
@@ -95,7 +99,7 @@ static enum status check_trainer(const struct trainer *row, struct error *error)
                                           "ended_on", row->ended_on, error);
 
     if (status == STATUS_OK)
-        status = check_order("ended_on", row->ended_on, "issued_on", row->issued_on, error);
+        status = import_check_order("ended_on", row->ended_on, "issued_on", row->issued_on, error);
     return status;
 }
 
@@ -111,8 +115,8 @@ static enum status check_expander_days(const struct expander *row, struct error 
 
     for (size_t later = 1; later < count; later++)
         for (size_t earlier = 0; earlier < later && status == STATUS_OK; earlier++)
-            status =
-                check_order(columns[later], days[later], columns[earlier], days[earlier], error);
+            status = import_check_order(columns[later], days[later], columns[earlier],
+                                        days[earlier], error);
     if (status == STATUS_OK)
         status = check_date_there("out_reason", row->out_reason != OUT_NONE, "out_on", row->out_on,
                                   error);
@@ -127,17 +131,19 @@ static enum status check_expander(const struct expander *row, struct error *erro
     enum status status = check_expander_days(row, error);
 
     if (status == STATUS_OK)
-        status = check_teeth(row->teeth, row->arch, error);
+        status = import_check_teeth(row->teeth, row->arch, error);
     if (status == STATUS_OK)
-        status = check_length("wire_mm", row->wire, WIRE_LEAST_UM, WIRE_MOST_UM, error);
+        status = import_check_length("wire_mm", row->wire, WIRE_LEAST_UM, WIRE_MOST_UM, error);
     if (status == STATUS_OK)
-        status = check_length("loop_right_mm", row->loop_right, 0, LOOP_MOST_UM, error);
+        status = import_check_length("loop_right_mm", row->loop_right, 0, LOOP_MOST_UM, error);
     if (status == STATUS_OK)
-        status = check_length("loop_left_mm", row->loop_left, 0, LOOP_MOST_UM, error);
+        status = import_check_length("loop_left_mm", row->loop_left, 0, LOOP_MOST_UM, error);
     if (status == STATUS_OK)
-        status = check_length("plan_gap_mm", row->plan_gap, -AMOUNT_MOST_UM, AMOUNT_MOST_UM, error);
+        status = import_check_length("plan_gap_mm", row->plan_gap, -AMOUNT_MOST_UM, AMOUNT_MOST_UM,
+                                     error);
     if (status == STATUS_OK)
-        status = check_length("target_mm", row->target, WIDTH_LEAST_UM, WIDTH_MOST_UM, error);
+        status =
+            import_check_length("target_mm", row->target, WIDTH_LEAST_UM, WIDTH_MOST_UM, error);
     return status;
 }
 
@@ -173,9 +179,9 @@ static enum status check_visit(const struct visit *row, struct error *error)
     enum status status = check_visit_arch(row, error);
 
     if (status == STATUS_OK)
-        status = check_length("right_mm", row->right, 0, AMOUNT_MOST_UM, error);
+        status = import_check_length("right_mm", row->right, 0, AMOUNT_MOST_UM, error);
     if (status == STATUS_OK)
-        status = check_length("left_mm", row->left, 0, AMOUNT_MOST_UM, error);
+        status = import_check_length("left_mm", row->left, 0, AMOUNT_MOST_UM, error);
     if (status == STATUS_OK && row->kind == VISIT_ACTIVATION && !has_amount(row) &&
         row->elsewhere != ANSWER_YES)
         status = error_set(error, STATUS_INPUT, "right_mm",
@@ -191,13 +197,12 @@ static enum status check_visit(const struct visit *row, struct error *error)
 
 static enum status check_width(const struct width *row, struct error *error)
 {
-    enum status status = check_teeth(row->teeth, row->arch, error);
+    enum status status = import_check_teeth(row->teeth, row->arch, error);
 
-    if (status == STATUS_OK && row->repeat < 1)
-        status = error_set(error, STATUS_INPUT, "repeat",
-                           "Measurements are counted from 1; write 1 for the first.");
     if (status == STATUS_OK)
-        status = check_length("mm", row->value, WIDTH_LEAST_UM, WIDTH_MOST_UM, error);
+        status = import_check_repeat(row->repeat, error);
+    if (status == STATUS_OK)
+        status = import_check_length("mm", row->value, WIDTH_LEAST_UM, WIDTH_MOST_UM, error);
     return status;
 }
 
@@ -212,7 +217,7 @@ static enum status check_wear_day(const struct wear_day *row, struct error *erro
 
 static enum status check_wear_count(const struct wear_count *row, struct error *error)
 {
-    enum status status = check_order("to", row->to, "from", row->from, error);
+    enum status status = import_check_order("to", row->to, "from", row->from, error);
 
     if (status != STATUS_OK)
         return status;
@@ -261,7 +266,8 @@ bool import_may_lie_ahead(enum record_kind kind, const struct field *field)
 {
     return (kind == RECORD_BOOKING && field->offset == offsetof(struct booking, date)) ||
            (kind == RECORD_VISIT && field->offset == offsetof(struct visit, next_on)) ||
-           (kind == RECORD_CONTACT && field->offset == offsetof(struct contact, again_on));
+           (kind == RECORD_CONTACT && field->offset == offsetof(struct contact, again_on)) ||
+           (kind == RECORD_PLAN && field->offset != offsetof(struct plan, made_on));
 }
 
 static enum status check_not_ahead(enum record_kind kind, const union any_record *record, day today,
@@ -309,6 +315,14 @@ enum status import_check_record(enum record_kind kind, const union any_record *r
         return check_contact(&record->contact, today, error);
     case RECORD_BOOKING:
         return check_booking(&record->booking, today, error);
+    case RECORD_TOOTH_WIDTH:
+        return import_check_tooth_width(&record->tooth_width, error);
+    case RECORD_ARCH_SEGMENT:
+        return import_check_arch_segment(&record->arch_segment, error);
+    case RECORD_ARCH_DEPTH:
+        return import_check_arch_depth(&record->arch_depth, error);
+    case RECORD_PLAN:
+        return import_check_plan(&record->plan, error);
     case RECORD_PATIENT:
     case RECORD_PROTOCOL:
     case RECORD_PERSON:

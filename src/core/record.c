@@ -33,6 +33,8 @@ WORDS(out_reason, "why an expander is out", "rest", "repair", "target", "other")
 WORDS(closed_reason, "why a case was closed", "finished", "transferred", "discontinued");
 WORDS(channel, "channel", "telephone", "letter", "message", "visit");
 WORDS(outcome, "outcome", "reached", "not-reached", "left-word", "refused");
+WORDS(equation, "equation", "tanaka-johnston", "india-male", "india-female", "spain-male",
+      "spain-female", "north-china-male", "north-china-female", "none");
 WORDS(role, "role", "orthodontist", "assistant", "desk", "reader");
 WORDS(fault, "hardware fault", "loose-band", "broken-wire", "bent-wire", "lost-ligature",
       "lost-bracket");
@@ -193,6 +195,71 @@ static const struct field booking_fields[] = {
     WORD(booking, "cancelled_by", cancelled_by, canceller, 0),
 };
 
+static const struct field tooth_width_fields[] = {
+    {"case", offsetof(struct tooth_width, casefile), FIELD_ID, KEY, NULL, RECORD_CASEFILE},
+    FIELD(tooth_width, "date", date, FIELD_DAY, KEY),
+    FIELD(tooth_width, "tooth", tooth, FIELD_INT, KEY),
+    WORD(tooth_width, "method", method, method, KEY),
+    FIELD(tooth_width, "repeat", repeat, FIELD_INT, KEY),
+    FIELD(tooth_width, "mm", value, FIELD_UM, NEEDED),
+    FIELD(tooth_width, "by", by, FIELD_TEXT, 0),
+};
+
+/* Each segment may be empty, not all four. */
+static const struct field arch_segment_fields[] = {
+    {"case", offsetof(struct arch_segment, casefile), FIELD_ID, KEY, NULL, RECORD_CASEFILE},
+    FIELD(arch_segment, "date", date, FIELD_DAY, KEY),
+    WORD(arch_segment, "arch", arch, arch, KEY),
+    WORD(arch_segment, "method", method, method, KEY),
+    FIELD(arch_segment, "repeat", repeat, FIELD_INT, KEY),
+    FIELD(arch_segment, "back_right_mm", back_right, FIELD_UM, 0),
+    FIELD(arch_segment, "front_right_mm", front_right, FIELD_UM, 0),
+    FIELD(arch_segment, "front_left_mm", front_left, FIELD_UM, 0),
+    FIELD(arch_segment, "back_left_mm", back_left, FIELD_UM, 0),
+    FIELD(arch_segment, "by", by, FIELD_TEXT, 0),
+};
+
+static const struct field arch_depth_fields[] = {
+    {"case", offsetof(struct arch_depth, casefile), FIELD_ID, KEY, NULL, RECORD_CASEFILE},
+    FIELD(arch_depth, "date", date, FIELD_DAY, KEY),
+    WORD(arch_depth, "arch", arch, arch, KEY),
+    FIELD(arch_depth, "teeth", teeth, FIELD_TEETH, KEY),
+    WORD(arch_depth, "method", method, method, KEY),
+    FIELD(arch_depth, "repeat", repeat, FIELD_INT, KEY),
+    FIELD(arch_depth, "mm", value, FIELD_UM, NEEDED),
+    FIELD(arch_depth, "by", by, FIELD_TEXT, 0),
+};
+
+static const struct field plan_fields[] = {
+    {"case", offsetof(struct plan, casefile), FIELD_ID, KEY, NULL, RECORD_CASEFILE},
+    WORD(plan, "arch", arch, arch, KEY),
+    FIELD(plan, "made_on", made_on, FIELD_DAY, NEEDED),
+    WORD(plan, "equation", equation, equation, 0),
+    FIELD(plan, "balance_mm", balance, FIELD_UM, 0),
+    WORD(plan, "site", site, site, 0),
+    WORD(plan, "landmark", landmark, landmark, 0),
+    FIELD(plan, "teeth", teeth, FIELD_TEETH, 0),
+    FIELD(plan, "start_width_mm", start_width, FIELD_UM, 0),
+    FIELD(plan, "depth_mm", depth, FIELD_UM, 0),
+    FIELD(plan, "target_mm", target, FIELD_UM, 0),
+    FIELD(plan, "activations_least", activations_least, FIELD_INT, 0),
+    FIELD(plan, "activations_most", activations_most, FIELD_INT, 0),
+    FIELD(plan, "weeks_least", weeks_least, FIELD_INT, 0),
+    FIELD(plan, "weeks_most", weeks_most, FIELD_INT, 0),
+    FIELD(plan, "visits_least", visits_least, FIELD_INT, 0),
+    FIELD(plan, "visits_most", visits_most, FIELD_INT, 0),
+    FIELD(plan, "separators_on", separators_on, FIELD_DAY, 0),
+    FIELD(plan, "bands_on", bands_on, FIELD_DAY, 0),
+    FIELD(plan, "fit_on", fit_on, FIELD_DAY, 0),
+    FIELD(plan, "active_from", active_from, FIELD_DAY, 0),
+    FIELD(plan, "active_to_earliest", active_to_earliest, FIELD_DAY, 0),
+    FIELD(plan, "active_to_latest", active_to_latest, FIELD_DAY, 0),
+    FIELD(plan, "retention_to_earliest", retention_to_earliest, FIELD_DAY, 0),
+    FIELD(plan, "retention_to_latest", retention_to_latest, FIELD_DAY, 0),
+    FIELD(plan, "by", by, FIELD_TEXT, 0),
+    FIELD(plan, "note", note, FIELD_TEXT, SECRET_NOTE),
+};
+
 /* A protocol with an empty setting is none: unknown limits permit nothing. */
 static const struct field protocol_fields[] = {
     FIELD(protocol, "name", name, FIELD_TEXT, KEY),
@@ -275,6 +342,13 @@ const struct record_table record_tables[RECORD_KIND_COUNT] = {
                         COUNT(contact_fields), false},
     [RECORD_BOOKING] = {"booking", "bookings", sizeof(struct booking), booking_fields,
                         COUNT(booking_fields), true},
+    [RECORD_TOOTH_WIDTH] = {"tooth_width", "tooth_widths", sizeof(struct tooth_width),
+                            tooth_width_fields, COUNT(tooth_width_fields), false},
+    [RECORD_ARCH_SEGMENT] = {"arch_segment", "arch_segments", sizeof(struct arch_segment),
+                             arch_segment_fields, COUNT(arch_segment_fields), false},
+    [RECORD_ARCH_DEPTH] = {"arch_depth", "arch_depths", sizeof(struct arch_depth),
+                           arch_depth_fields, COUNT(arch_depth_fields), false},
+    [RECORD_PLAN] = {"plan", "plans", sizeof(struct plan), plan_fields, COUNT(plan_fields), true},
     [RECORD_PROTOCOL] = {"protocol", NULL, sizeof(struct protocol), protocol_fields,
                          COUNT(protocol_fields), true},
     [RECORD_PERSON] = {"person", NULL, sizeof(struct person), person_fields, COUNT(person_fields),

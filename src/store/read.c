@@ -169,6 +169,45 @@ enum status store_read_case(struct store *store, const struct id *casefile, int6
     return read_end(store, began, status, error);
 }
 
+/* The kinds of an assessment, in the order of enum record_kind. */
+static enum status read_assessed(struct store *store, const struct id *casefile, int64_t as_of,
+                                 struct arena *arena, struct assessment *assessment,
+                                 struct error *error)
+{
+    struct rows rows[RECORD_KIND_COUNT] = {{0}};
+    enum status status = STATUS_OK;
+
+    for (int kind = RECORD_TOOTH_WIDTH; kind <= RECORD_PLAN && status == STATUS_OK; kind++)
+        status = of_case(store, (enum record_kind)kind, casefile, as_of, arena, &rows[kind], error);
+    *assessment = (struct assessment){
+        .tooth_widths = (const void *)rows[RECORD_TOOTH_WIDTH].items,
+        .tooth_width_count = rows[RECORD_TOOTH_WIDTH].count,
+        .segments = (const void *)rows[RECORD_ARCH_SEGMENT].items,
+        .segment_count = rows[RECORD_ARCH_SEGMENT].count,
+        .depths = (const void *)rows[RECORD_ARCH_DEPTH].items,
+        .depth_count = rows[RECORD_ARCH_DEPTH].count,
+        .plans = (const void *)rows[RECORD_PLAN].items,
+        .plan_count = rows[RECORD_PLAN].count,
+    };
+    return status;
+}
+
+enum status store_read_assessment(struct store *store, const struct id *casefile, int64_t as_of,
+                                  struct arena *arena, struct assessment *assessment,
+                                  struct error *error)
+{
+    bool began = false;
+    enum status status = read_begin(store, &began, error);
+
+    memset(assessment, 0, sizeof *assessment);
+    if (status != STATUS_OK)
+        return status;
+    status = statements_prepare_rest(store, error);
+    if (status == STATUS_OK)
+        status = read_assessed(store, casefile, as_of, arena, assessment, error);
+    return read_end(store, began, status, error);
+}
+
 static enum status each_case(struct store *store, int64_t as_of, struct arena *arena,
                              store_case_visitor visitor, void *context, struct error *error)
 {

@@ -12,8 +12,8 @@ for file in "$source"/demo/*.csv; do
     cmp -s "$file" "$work/a/${file##*/}"
     ok $? "${file##*/} comes out as it went in"
 done
-[ "$(find "$work/a" -name '*.csv' | wc -l)" = 10 ]
-ok $? "ten kinds, ten files, nothing left aside"
+[ "$(find "$work/a" -name '*.csv' | wc -l)" = 14 ]
+ok $? "fourteen kinds, fourteen files, nothing left aside"
 [ -z "$(find "$work/a" -type f ! -perm 0600)" ]
 ok $? "the files are for their owner alone"
 

@@ -115,7 +115,7 @@ static void the_end_of_a_record_is_told_with_its_newest_version(void **state)
     kept_open(&kept, "ended");
     kept_fill_all(&kept, 1);
     two_versions(&kept);
-    for (int kind = RECORD_TRAINER; kind <= RECORD_BOOKING; kind++) {
+    for (int kind = RECORD_TRAINER; kind <= RECORD_PLAN; kind++) {
         const struct id *record = &kept.records[kind];
 
         assert_int_equal(STATUS_OK, store_read_current(kept.store, (enum record_kind)kind, record,
@@ -336,7 +336,7 @@ static void a_later_row_stands_on_a_save_until_it_is_withdrawn(void **state)
     kept_fill_all(&kept, 1);
     request = import_one(&kept, "one", 2);
     assert_int_equal(RECORD_KIND_COUNT, dependent(&kept, &request, &row));
-    for (int kind = RECORD_CASEFILE; kind <= RECORD_BOOKING; kind++) {
+    for (int kind = RECORD_CASEFILE; kind <= RECORD_PLAN; kind++) {
         union any_row later;
         struct id casefile = kept.records[RECORD_CASEFILE];
 

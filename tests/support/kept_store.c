@@ -204,6 +204,8 @@ void kept_fill(struct kept_store *kept, enum record_kind kind, int seed, union a
         row->judged.verdict = 1 + seed % 4;
     if (kind == RECORD_WIDTH)
         row->width.value = 30000 + seed;
+    if (kind == RECORD_TOOTH_WIDTH)
+        row->tooth_width.tooth = 11 + seed % 8;
     if (kind == RECORD_EXPANDER) {
         row->expander.wire = 700;
         row->expander.target = 38000 + seed;
@@ -213,9 +215,11 @@ void kept_fill(struct kept_store *kept, enum record_kind kind, int seed, union a
 void kept_fill_all(struct kept_store *kept, int seed)
 {
     static const enum record_kind order[] = {
-        RECORD_PERSON,   RECORD_PROTOCOL, RECORD_PATIENT, RECORD_CASEFILE, RECORD_TRAINER,
-        RECORD_EXPANDER, RECORD_VISIT,    RECORD_WIDTH,   RECORD_WEAR_DAY, RECORD_WEAR_COUNT,
-        RECORD_CONTACT,  RECORD_BOOKING,  RECORD_JUDGED};
+        RECORD_PERSON,      RECORD_PROTOCOL,     RECORD_PATIENT,    RECORD_CASEFILE,
+        RECORD_TRAINER,     RECORD_EXPANDER,     RECORD_VISIT,      RECORD_WIDTH,
+        RECORD_WEAR_DAY,    RECORD_WEAR_COUNT,   RECORD_CONTACT,    RECORD_BOOKING,
+        RECORD_TOOTH_WIDTH, RECORD_ARCH_SEGMENT, RECORD_ARCH_DEPTH, RECORD_PLAN,
+        RECORD_JUDGED};
 
     kept_begin(kept, "fill");
     for (size_t i = 0; i < sizeof order / sizeof order[0]; i++) {

@@ -31,6 +31,10 @@ union any_row {
     struct wear_count wear_count;
     struct contact contact;
     struct booking booking;
+    struct tooth_width tooth_width;
+    struct arch_segment arch_segment;
+    struct arch_depth arch_depth;
+    struct plan plan;
     struct protocol protocol;
     struct person person;
     struct judged judged;

@@ -64,6 +64,13 @@ static void knows_a_kind_by_its_header(void **state)
         {"case|from|to|days_met|days_asked|source", RECORD_WEAR_COUNT},
         {"case|at|channel", RECORD_CONTACT},
         {"case|date|time|kind|state", RECORD_BOOKING},
+        {"case|date|tooth|method|repeat|mm", RECORD_TOOTH_WIDTH},
+        {"case|date|arch|method|repeat|back_right_mm", RECORD_ARCH_SEGMENT},
+        {"case|date|arch|teeth|method|repeat|mm|by", RECORD_ARCH_DEPTH},
+        {"case|date|arch|landmark|teeth|method|repeat|mm|by", RECORD_KIND_COUNT}, /* no site */
+        {"case|arch|made_on", RECORD_PLAN},
+        {"case|arch", RECORD_KIND_COUNT},
+        {"case|arch|separators_on|target_mm", RECORD_KIND_COUNT}, /* not fitted, not banded */
         {"colour|shape", RECORD_KIND_COUNT},
         {"", RECORD_KIND_COUNT},
         {"Chart|Family", RECORD_KIND_COUNT},
@@ -96,7 +103,7 @@ static void knows_every_kind_by_all_its_columns(void **state)
         assert_int_equal(exchange_kind(names, count), exchange_order[kinds]);
         assert_int_equal(exchange_kind_named(table->csv), exchange_order[kinds]);
     }
-    assert_int_equal(kinds, 10);
+    assert_int_equal(kinds, 14);
     assert_int_equal(exchange_kind_named("protocols"), RECORD_KIND_COUNT);
 }
 

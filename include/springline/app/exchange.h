@@ -9,7 +9,8 @@
 #include "springline/app/app.h"
 
 /* The kind that knows most columns of a header row, if the row holds its key columns; expanders are
- * known by fitted_on or banded_on. RECORD_KIND_COUNT when there is none, or more than one. */
+ * known by fitted_on or banded_on, plans by made_on beside their key. RECORD_KIND_COUNT when there
+ * is none, or more than one. */
 enum record_kind exchange_kind(const char *const *header, size_t count);
 
 /* The kind called name in interchange.md ("visits"); RECORD_KIND_COUNT when there is none. */

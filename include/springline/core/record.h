@@ -95,12 +95,25 @@ enum outcome {
     OUTCOME_LEFT_WORD,
     OUTCOME_REFUSED
 };
+/* By which equation canine and premolars were predicted from the lower incisors; the numbers and
+ * sources stand where it is computed. EQUATION_UNUSED, spelled "none": nothing was predicted. */
+enum equation {
+    EQUATION_NONE,
+    EQUATION_TANAKA_JOHNSTON,
+    EQUATION_INDIA_MALE,
+    EQUATION_INDIA_FEMALE,
+    EQUATION_SPAIN_MALE,
+    EQUATION_SPAIN_FEMALE,
+    EQUATION_NORTH_CHINA_MALE,
+    EQUATION_NORTH_CHINA_FEMALE,
+    EQUATION_UNUSED
+};
 enum role { ROLE_NONE, ROLE_ORTHODONTIST, ROLE_ASSISTANT, ROLE_DESK, ROLE_READER };
 
 extern const struct words words_answer, words_sex, words_arch, words_side, words_sides, words_site,
     words_landmark, words_method, words_source, words_tissue, words_visit_kind, words_booking_kind,
     words_booking_state, words_canceller, words_trainer_end, words_out_reason, words_closed_reason,
-    words_channel, words_outcome, words_role, words_fault;
+    words_channel, words_outcome, words_role, words_fault, words_equation;
 
 /*
  * Hardware of a visit as one number: 0 not recorded; HARDWARE_INTACT; or one bit per fault and
@@ -268,6 +281,67 @@ struct booking {
     enum canceller cancelled_by;
 };
 
+/* The width of one tooth, mesial to distal. */
+struct tooth_width {
+    struct row_head head;
+    struct id casefile;
+    day date;
+    int32_t tooth; /* ISO 3950, core/tooth.h: the code carries arch and side */
+    enum method method;
+    int32_t repeat; /* 1, 2, ... */
+    um value;
+    const char *by;
+};
+
+/* The room along an arch, from mesial of one first permanent molar to mesial of the other, in four
+ * straight segments: two lateral, two anterior (space analysis as taught; course notes, no paper).
+ * A segment that was not measured is UM_NONE; at least one is there. */
+struct arch_segment {
+    struct row_head head;
+    struct id casefile;
+    day date;
+    enum arch arch;
+    enum method method;
+    int32_t repeat;
+    um back_right, front_right, front_left, back_left;
+    const char *by;
+};
+
+/* The depth of an arch: from the line between teeth to the contact of the central incisors. */
+struct arch_depth {
+    struct row_head head;
+    struct id casefile;
+    day date;
+    enum arch arch;
+    struct teeth teeth; /* the line */
+    enum method method;
+    int32_t repeat;
+    um value;
+    const char *by;
+};
+
+/* The plan for one arch of a case, one at a time, in versions. Each number as it was computed on
+ * made_on; nothing in it permits anything. */
+struct plan {
+    struct row_head head;
+    struct id casefile;
+    enum arch arch;
+    day made_on;
+    enum equation equation;
+    um balance; /* space available - required: below 0 room is short */
+    enum site site;
+    enum landmark landmark;
+    struct teeth teeth;
+    um start_width, depth, target;
+    int32_t activations_least, activations_most;
+    int32_t weeks_least, weeks_most; /* of activation */
+    int32_t visits_least, visits_most;
+    day separators_on, bands_on, fit_on;
+    day active_from, active_to_earliest, active_to_latest;
+    day retention_to_earliest, retention_to_latest;
+    const char *by, *note;
+};
+
 /* Settings of domain.md 2, one struct, versioned; defaults and standing: core/protocol.h. */
 struct protocol {
     struct row_head head;
@@ -373,6 +447,10 @@ enum record_kind {
     RECORD_WEAR_COUNT,
     RECORD_CONTACT,
     RECORD_BOOKING,
+    RECORD_TOOTH_WIDTH, /* this and the next three: the assessment, core/assessment.h */
+    RECORD_ARCH_SEGMENT,
+    RECORD_ARCH_DEPTH,
+    RECORD_PLAN,
     RECORD_PROTOCOL,
     RECORD_PERSON,
     RECORD_JUDGED,

@@ -23,6 +23,7 @@
 #include "springline/base/arena.h"
 #include "springline/base/error.h"
 #include "springline/base/text.h"
+#include "springline/core/assessment.h"
 #include "springline/core/history.h"
 #include "springline/core/record.h"
 
@@ -136,6 +137,15 @@ void store_rollback(struct store *store);
  */
 enum status store_read_case(struct store *store, const struct id *casefile, int64_t as_of,
                             struct arena *arena, struct history *history, struct error *error);
+
+/*
+ * What was measured and planned of one case, current at as_of, into arena. A read of its own: the
+ * rules, the lists and the month read every history and none of this. A case without any (or none
+ * such) gives four empty arrays.
+ */
+enum status store_read_assessment(struct store *store, const struct id *casefile, int64_t as_of,
+                                  struct arena *arena, struct assessment *assessment,
+                                  struct error *error);
 
 /* The record id of the case with exactly this number. STATUS_NOT_FOUND without a sentence. */
 enum status store_find_case(struct store *store, const char *number, int64_t as_of,
