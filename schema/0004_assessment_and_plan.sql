@@ -215,13 +215,13 @@ CREATE TABLE arch_segment (
     -- 1, 2, ... of the same day.
     repeat INTEGER NOT NULL CONSTRAINT "repeat lies in 1 to 1000"
         CHECK (repeat BETWEEN 1 AND 1000),
-    -- Right, from mesial of the first permanent molar to the lateral incisor.
+    -- Right, from mesial of the first permanent molar to mesial of the canine.
     back_right_um INTEGER CONSTRAINT "back_right_um lies in 1 to 100000"
         CHECK (back_right_um BETWEEN 1 AND 100000),
-    -- Right, from there to the midline.
+    -- Right, from there to the contact of the central incisors.
     front_right_um INTEGER CONSTRAINT "front_right_um lies in 1 to 100000"
         CHECK (front_right_um BETWEEN 1 AND 100000),
-    -- Left, from the midline to the lateral incisor.
+    -- Left, from that contact to mesial of the canine.
     front_left_um INTEGER CONSTRAINT "front_left_um lies in 1 to 100000"
         CHECK (front_left_um BETWEEN 1 AND 100000),
     -- Left, from there to mesial of the first permanent molar.

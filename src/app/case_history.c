@@ -78,7 +78,7 @@ void case_tell_instant(struct text *out, instant at)
         text_addf(out, "%.10s %.5s UTC", text, text + 11);
 }
 
-void case_tell_label(struct text *out, const struct field *field)
+void case_tell_label(struct text *out, enum record_kind kind, const struct field *field)
 {
     /* What people say otherwise than the column. */
     static const char *const said[][2] = {
@@ -86,6 +86,10 @@ void case_tell_label(struct text *out, const struct field *field)
     static const char millimetres[] = "_mm";
     size_t length = strlen(field->name), unit = sizeof millimetres - 1;
 
+    if (kind == RECORD_ARCH_DEPTH && strcmp(field->name, "mm") == 0) {
+        text_add(out, "depth");
+        return;
+    }
     for (size_t i = 0; i < sizeof said / sizeof said[0]; i++) {
         if (strcmp(field->name, said[i][0]) == 0) {
             text_add(out, said[i][1]);
@@ -183,7 +187,7 @@ static void tell_changes(struct text *out, enum record_kind kind, const union an
         if (field->type == FIELD_ID || exchange_same(field, now, before))
             continue;
         text_add(out, first ? "" : ", ");
-        case_tell_label(out, field);
+        case_tell_label(out, kind, field);
         text_add(out, " ");
         case_tell_field(out, kind, field, before);
         text_add(out, " -> ");

@@ -63,7 +63,7 @@ void case_tell_given(struct text *out, const struct history *history,
 struct sorted_row { /* a row and its place among the others */
     struct case_row row;
     int section;
-    int group;       /* of widths: the measure */
+    int group;       /* of widths: the measure; of an assessment: the tooth, the arch */
     int64_t newness; /* the newest first: its day */
     int64_t order;   /* of one day: its place in the ledger, the newest first */
 };
@@ -71,6 +71,7 @@ struct sorted_row { /* a row and its place among the others */
 struct row_maker {
     struct app *app;
     const struct history *history;
+    const struct assessment *assessment;
     const struct case_state *state;
     const struct effects *effects;
     struct arena *arena;
@@ -118,7 +119,7 @@ enum status case_tell_end(struct app *app, struct text *out, const struct store_
 /* "2026-11-25 10:12 UTC" */
 void case_tell_instant(struct text *out, instant at);
 /* Appends what a field is called: "fitted on"; of a width its value: "width". */
-void case_tell_label(struct text *out, const struct field *field);
+void case_tell_label(struct text *out, enum record_kind kind, const struct field *field);
 /* Appends a field as a person reads it; "not recorded". */
 void case_tell_field(struct text *out, enum record_kind kind, const struct field *field,
                      const union any_record *record);

@@ -40,10 +40,10 @@ static void add_fields(struct record_maker *maker)
             continue;
         if (!form_recorded(maker->story->kind, field, newest(maker))) {
             text_add(&missing, missing.length == 0 ? "not recorded: " : ", ");
-            case_tell_label(&missing, field);
+            case_tell_label(&missing, maker->story->kind, field);
             continue;
         }
-        case_tell_label(&maker->text, field);
+        case_tell_label(&maker->text, maker->story->kind, field);
         text_add(&maker->text, ": ");
         case_tell_field(&maker->text, maker->story->kind, field, newest(maker));
         end_line(maker);

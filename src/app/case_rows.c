@@ -15,10 +15,11 @@ static const char withdrawn_word[] = "withdrawn", corrected_word[] = "corrected"
 /* Sections in the order in which they stand. */
 static int section_place(enum record_kind kind)
 {
-    static const enum record_kind order[] = {RECORD_EXPANDER, RECORD_TRAINER,    RECORD_VISIT,
-                                             RECORD_WIDTH,    RECORD_WEAR_COUNT, RECORD_CONTACT,
-                                             RECORD_BOOKING,  RECORD_PATIENT,    RECORD_CASEFILE,
-                                             RECORD_PROTOCOL, RECORD_WEAR_DAY};
+    static const enum record_kind order[] = {
+        RECORD_EXPANDER,   RECORD_TRAINER,    RECORD_VISIT,        RECORD_WIDTH,
+        RECORD_PLAN,       RECORD_ARCH_DEPTH, RECORD_ARCH_SEGMENT, RECORD_TOOTH_WIDTH,
+        RECORD_WEAR_COUNT, RECORD_CONTACT,    RECORD_BOOKING,      RECORD_PATIENT,
+        RECORD_CASEFILE,   RECORD_PROTOCOL,   RECORD_WEAR_DAY};
     size_t place = 0;
 
     while (place < sizeof order / sizeof *order && order[place] != kind)
@@ -34,6 +35,19 @@ static bool is_date(const char *word)
     for (size_t i = 0; i < length; i++)
         digits += word[i] >= '0' && word[i] <= '9';
     return digits >= DATE_DIGITS_LEAST && strspn(word, "0123456789-") == length;
+}
+
+/* What a kind is called where no more than eight letters have room. */
+static const char *brief_section(enum record_kind kind)
+{
+    switch ((int)kind) {
+    case RECORD_TOOTH_WIDTH:
+        return "tooth";
+    case RECORD_ARCH_DEPTH:
+        return "depth";
+    default:
+        return case_section(kind);
+    }
 }
 
 static bool asks_withdrawn(const char *folded)
@@ -127,7 +141,7 @@ struct sorted_row *case_add_row(struct row_maker *maker, enum record_kind kind, 
 
     if (is_corrected(kind, head))
         mark = mark_corrected(maker, kind, head, mark);
-    struct sorted_row made = {.row = {.section = case_section(kind),
+    struct sorted_row made = {.row = {.section = brief_section(kind),
                                       .record = kind,
                                       .row = head->id,
                                       .id = head->record,
@@ -210,6 +224,30 @@ static void add_desk(struct row_maker *maker)
                   word_text(&words_booking_state, (int)history->bookings[i].state), false);
 }
 
+/* A row among those of the same tooth or arch. */
+static void add_grouped(struct row_maker *maker, enum record_kind kind, const void *record,
+                        int group)
+{
+    case_tell(&maker->what, kind, record);
+    struct sorted_row *row = case_add_row(maker, kind, record, "", false);
+    if (row != NULL)
+        row->group = group;
+}
+
+static void add_assessment(struct row_maker *maker)
+{
+    const struct assessment *all = maker->assessment;
+
+    for (size_t i = 0; i < all->plan_count; i++)
+        add_grouped(maker, RECORD_PLAN, &all->plans[i], (int)all->plans[i].arch);
+    for (size_t i = 0; i < all->depth_count; i++)
+        add_grouped(maker, RECORD_ARCH_DEPTH, &all->depths[i], (int)all->depths[i].arch);
+    for (size_t i = 0; i < all->segment_count; i++)
+        add_grouped(maker, RECORD_ARCH_SEGMENT, &all->segments[i], (int)all->segments[i].arch);
+    for (size_t i = 0; i < all->tooth_width_count; i++)
+        add_grouped(maker, RECORD_TOOTH_WIDTH, &all->tooth_widths[i], all->tooth_widths[i].tooth);
+}
+
 static void add_party(struct row_maker *maker)
 {
     const struct history *history = maker->history;
@@ -249,9 +287,10 @@ static enum status add_withdrawn(void *context, const void *record,
 
 static enum status read_withdrawn(struct row_maker *maker, struct error *error)
 {
-    static const enum record_kind kinds[] = {RECORD_EXPANDER, RECORD_TRAINER,  RECORD_VISIT,
-                                             RECORD_WIDTH,    RECORD_WEAR_DAY, RECORD_WEAR_COUNT,
-                                             RECORD_CONTACT,  RECORD_BOOKING};
+    static const enum record_kind kinds[] = {
+        RECORD_EXPANDER,    RECORD_TRAINER,      RECORD_VISIT,      RECORD_WIDTH,
+        RECORD_WEAR_DAY,    RECORD_WEAR_COUNT,   RECORD_CONTACT,    RECORD_BOOKING,
+        RECORD_TOOTH_WIDTH, RECORD_ARCH_SEGMENT, RECORD_ARCH_DEPTH, RECORD_PLAN};
     const struct id *casefile = &maker->history->casefile->head.record;
 
     for (size_t i = 0; i < sizeof kinds / sizeof *kinds; i++) {
@@ -302,6 +341,7 @@ enum status case_rows_make(struct row_maker *maker, struct case_view *view, stru
     case_add_visits(maker);
     case_add_widths(maker);
     case_add_wear(maker);
+    add_assessment(maker);
     add_desk(maker);
     add_party(maker);
     if (maker->withdrawn)

@@ -60,6 +60,9 @@ enum status case_view_read(struct app *app, const struct id *casefile, const cha
     enum status status =
         store_read_case(app->store, casefile, STORE_NOW, arena, &view->history, error);
     if (status == STATUS_OK)
+        status =
+            store_read_assessment(app->store, casefile, STORE_NOW, arena, &view->assessment, error);
+    if (status == STATUS_OK)
         status = make_who(&view->history, app->today, arena, view, error);
     if (status == STATUS_OK)
         status = case_head_make(&view->history, app->today, arena, view, error);
@@ -69,6 +72,7 @@ enum status case_view_read(struct app *app, const struct id *casefile, const cha
         return status;
     struct row_maker maker = {.app = app,
                               .history = &view->history,
+                              .assessment = &view->assessment,
                               .state = &view->state,
                               .effects = &effects,
                               .arena = arena,

@@ -28,6 +28,8 @@ const struct form_template *form_template(enum form_kind kind)
         [FORM_ELSEWHERE] = &form_template_elsewhere,
         [FORM_WIDTH] = &form_template_width,
         [FORM_WEAR] = &form_template_wear,
+        [FORM_TEETH] = &form_template_teeth,
+        [FORM_ARCH_SIZE] = &form_template_arch_size,
         [FORM_CONTACT] = &form_template_contact,
         [FORM_BOOKING] = &form_template_booking,
         [FORM_BOOKING_END] = &form_template_booking_end,

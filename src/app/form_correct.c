@@ -264,12 +264,19 @@ static enum status refuse_if_used(struct app *app, struct form *form, struct err
 }
 
 /* A case that holds anything. */
-static enum status refuse_if_filled(const struct form *form, struct error *error)
+static enum status refuse_if_filled(struct app *app, struct form *form, struct error *error)
 {
     const struct history *history = &form->history;
+    struct assessment all;
+    enum status status = store_read_assessment(app->store, &form->subject.casefile, STORE_NOW,
+                                               &form->arena, &all, error);
+
+    if (status != STATUS_OK)
+        return status;
     size_t rows = history->trainer_count + history->expander_count + history->visit_count +
                   history->width_count + history->wear_day_count + history->wear_count_count +
-                  history->contact_count + history->booking_count;
+                  history->contact_count + history->booking_count + all.tooth_width_count +
+                  all.segment_count + all.depth_count + all.plan_count;
 
     if (rows == 0)
         return STATUS_OK;
@@ -287,7 +294,7 @@ static enum status check_withdraw(struct app *app, struct form *form, int *index
     case RECORD_PROTOCOL:
         return refuse_if_used(app, form, error);
     case RECORD_CASEFILE:
-        return refuse_if_filled(form, error);
+        return refuse_if_filled(app, form, error);
     case RECORD_TRAINER:
     case RECORD_EXPANDER:
     case RECORD_VISIT:

@@ -210,13 +210,14 @@ static day nudged_day(const struct app *app, const struct form *form, int index,
     return past ? app->today : app->today + steps;
 }
 
-/* A measured width is read, never counted up to. */
-static bool is_width(const struct form *form, int index)
+/* What is measured is read, never counted up to. */
+static bool is_measured(const struct form *form, int index)
 {
     const struct form_inner *inner = form_inner(form);
+    enum record_kind kind = inner->slots[inner->slot_of[index]].record;
 
-    return inner->bound[index] != NULL &&
-           inner->slots[inner->slot_of[index]].record == RECORD_WIDTH;
+    return kind == RECORD_TOOTH_WIDTH || kind == RECORD_ARCH_SEGMENT || kind == RECORD_ARCH_DEPTH ||
+           (kind == RECORD_WIDTH && inner->bound[index] != NULL);
 }
 
 static bool nudge_length(const struct form *form, int index, int steps, char typed[SHEET_TEXT_SIZE])
@@ -227,14 +228,15 @@ static bool nudge_length(const struct form *form, int index, int steps, char typ
         protocol == NULL ? protocol_settings[SETTING_STEP_GRAIN].value : protocol->step_grain;
     um value = 0;
 
-    if (is_width(form, index))
+    if (is_measured(form, index))
         return false;
     if (millimetre_from_text(typed, MARK_POINT_OR_COMMA, NULL, &value, NULL) != STATUS_OK &&
         millimetre_from_text(form->fields[index].if_empty, MARK_POINT, NULL, &value, NULL) !=
             STATUS_OK)
         value = 0;
     value += steps * grain;
-    bool below_zero = bound != NULL && strcmp(bound->name, "plan_gap_mm") == 0;
+    bool below_zero = bound != NULL && (strcmp(bound->name, "plan_gap_mm") == 0 ||
+                                        strcmp(bound->name, "balance_mm") == 0);
     if (value < 0 && !below_zero)
         value = 0;
     millimetre_to_text(value, typed);

@@ -5,7 +5,7 @@
 #include <string.h>
 
 #include "digits.h"
-#include "form_engine.h"
+#include "form_assessment.h"
 
 enum { LONG_AGO_MONTHS = 24 }; /* a day further back is asked about once, setting */
 
@@ -182,6 +182,8 @@ static enum entry read_length(struct reading *reading)
         return entry;
     if (of_record(reading, RECORD_WIDTH, offsetof(struct width, value)))
         return ask_width(reading);
+    if (of_record(reading, RECORD_TOOTH_WIDTH, offsetof(struct tooth_width, value)))
+        return form_ask_tooth(NULL, &reading->into->tooth_width, reading->sentence);
     if (of_record(reading, RECORD_VISIT, offsetof(struct visit, right)) ||
         of_record(reading, RECORD_VISIT, offsetof(struct visit, left)))
         return check_amount(reading, value);

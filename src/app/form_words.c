@@ -37,6 +37,20 @@ static const struct own_word {
      "When it was, in UTC: 2026-03-04T09:30:00Z is 9:30 at Greenwich."},
     {RECORD_CONTACT, "by", "recorded by", "Who spoke or wrote to the family."},
     {RECORD_BOOKING, "state", NULL, "Booked: it still stands."},
+    {RECORD_TOOTH_WIDTH, "tooth", NULL, "The tooth by ISO 3950, two digits: 11 or 75."},
+    {RECORD_TOOTH_WIDTH, "mm", "width mm", "Mesial to distal, in millimetres."},
+    {RECORD_TOOTH_WIDTH, "by", "measured by", "Who measured it."},
+    {RECORD_TOOTH_WIDTH, "repeat", NULL,
+     "1 for the first measurement of that day, 2 for a repeat."},
+    {RECORD_ARCH_SEGMENT, "by", "measured by", "Who measured it."},
+    {RECORD_ARCH_SEGMENT, "repeat", NULL,
+     "1 for the first measurement of that day, 2 for a repeat."},
+    {RECORD_ARCH_DEPTH, "by", "measured by", "Who measured it."},
+    {RECORD_ARCH_DEPTH, "repeat", NULL, "1 for the first measurement of that day, 2 for a repeat."},
+    {RECORD_PLAN, "equation", NULL, "By which canine and premolars were predicted."},
+    {RECORD_PLAN, "balance_mm", NULL,
+     "Space available minus space required; below 0 room is short."},
+    {RECORD_PLAN, "by", "made by", "Who made the plan."},
 };
 
 static const struct own_word *own_word(enum record_kind kind, const char *name)
@@ -67,7 +81,7 @@ const char *form_word_label(enum record_kind kind, const char *name)
         &form_template_out,     &form_template_passive,     &form_template_elsewhere,
         &form_template_repair,  &form_template_width,       &form_template_wear,
         &form_template_contact, &form_template_booking_end, &form_template_booking,
-        &form_template_person,
+        &form_template_person,  &form_template_arch_size,
     };
     const struct own_word *own = own_word(kind, name);
     const char *label = own == NULL ? NULL : own->label;

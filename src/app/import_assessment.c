@@ -12,10 +12,11 @@ enum { PLAN_MOST_YEARS = 10 };
 enum status import_check_tooth_width(const struct tooth_width *row, struct error *error)
 {
     if (row->tooth >= 0 && !tooth_exists(row->tooth))
-        return error_set(error, STATUS_INPUT, "tooth",
-                         "%d is no tooth of ISO 3950; write 11 to 18, 21 to 28, 31 to 38 or 41 to "
-                         "48, or 51 to 55, 61 to 65, 71 to 75 or 81 to 85 of a deciduous one.",
-                         (int)row->tooth);
+        return error_set(
+            error, STATUS_INPUT, "tooth",
+            "There is no tooth %d; write a code of ISO 3950: 11 to 18, 21 to 28, 31 to 38, "
+            "41 to 48, or of a deciduous tooth 51 to 55, 61 to 65, 71 to 75, 81 to 85.",
+            (int)row->tooth);
     enum status status =
         import_check_length("mm", row->value, TOOTH_LEAST_UM, TOOTH_MOST_UM, error);
     return status == STATUS_OK ? import_check_repeat(row->repeat, error) : status;

@@ -27,6 +27,8 @@ static enum form_kind form_of(enum command command)
         {COMMAND_TO_ELSEWHERE, FORM_ELSEWHERE},
         {COMMAND_TO_NEW_CASE, FORM_NEW_CASE},
         {COMMAND_TO_CLOSE, FORM_CLOSE},
+        {COMMAND_TO_TEETH, FORM_TEETH},
+        {COMMAND_TO_ARCH_SIZE, FORM_ARCH_SIZE},
     };
 
     for (size_t i = 0; i < sizeof forms / sizeof forms[0]; i++) {

@@ -258,7 +258,8 @@ printf 'case,date,kind,arch\r\nC-20,2026-01-05,check,\r\n' >"$work/folder/visits
 run --store "$store" import "$work/folder"
 [ "$code" = 4 ] && [ "$(grep -c ' line ' "$err")" = 1 ]
 ok $? "what hangs on a refused row is not reported over and over"
-for kind in patients cases trainers expanders visits widths wear_days wear_counts contacts bookings; do
+for kind in patients cases trainers expanders visits widths wear_days wear_counts contacts bookings \
+    tooth_widths arch_segments arch_depths plans; do
     run --store "$store" export $kind
     [ "$code" = 0 ] || break
 done

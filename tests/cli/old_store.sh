@@ -9,11 +9,15 @@ store=$work/old.db
 head=c825240309265fb60fc4457fe59ed40975c448aa1ae0132fea5556b46e63498a
 rungs=$(find "$source/schema" -name '*.sql' | wc -l)
 
-python3 -c 'import lzma, shutil, sys
+# unpack VERSION: into $store.
+unpack() {
+    python3 -c 'import lzma, shutil, sys
 with lzma.open(sys.argv[1]) as packed, open(sys.argv[2], "wb") as store:
-    shutil.copyfileobj(packed, store)' "$fixtures/version_1.db.xz" "$store"
-ok $? "the store of version 1 is unpacked"
-chmod 600 "$store"
+    shutil.copyfileobj(packed, store)' "$fixtures/version_$1.db.xz" "$store"
+    ok $? "the store of version $1 is unpacked"
+    chmod 600 "$store"
+}
+unpack 1
 
 # number SQL: what SQLite itself says of the store.
 number() {
@@ -49,11 +53,17 @@ def bare(path):
     return told
 sys.exit(bare(sys.argv[1]) != bare(sys.argv[2]))
 END
-for case in C-0004 C-0007 C-0035; do
-    run --store "$store" --format json advise $case
-    [ "$code" = 0 ] && python3 "$work/compare.py" "$out" "$fixtures/version_1.$case.json"
-    ok $? "the advice for $case is what it was"
-done
+# advice VERSION CASE...
+advice() {
+    version=$1
+    shift
+    for case; do
+        run --store "$store" --format json advise "$case"
+        [ "$code" = 0 ] && python3 "$work/compare.py" "$out" "$fixtures/version_$version.$case.json"
+        ok $? "the advice for $case is what it was"
+    done
+}
+advice 1 C-0004 C-0007 C-0035
 
 [ "$(number 'SELECT count(*) FROM draft')" = 1 ] && [ "$(number 'SELECT count(*) FROM judged')" = 1 ]
 ok $? "the unsaved visit and the stored verdict are there"
@@ -73,4 +83,37 @@ run --store "$store" recall
 refuses 3 "newer springline" "whatever is asked of it"
 cmp -s "$store" "$work/newer.db"
 ok $? "and left as it was"
+
+# Version 3, the last whose ledger and withdrawals were those of the first rung: the fourth makes both
+# anew, so that they may name the kinds of an assessment.
+store=$work/three.db head=8c3bd736d2752a793147021a92f417112ec05f08aa7e2e4f739158cbd5ed8099
+unpack 3
+[ "$(number 'PRAGMA user_version')" = 3 ] && [ "$(number 'SELECT count(*) FROM withdrawal')" = 2 ]
+ok $? "it stands on the third rung, with two rows withdrawn"
+run --store "$store" verify
+answers 0 "opened by this program it is sound"
+grep -qF "ledger: 231 rows, every one matches; head $head" "$out"
+ok $? "every old row has the hash it had, withdrawals among them"
+[ "$(number 'PRAGMA user_version')" = "$rungs" ] && [ "$(number 'SELECT count(*) FROM withdrawal')" = 2 ]
+ok $? "it has climbed, and the two rows are withdrawn still"
+python3 "$source/tests/support/check_chain.py" "$store" >"$out" 2>"$err" && grep -q "$head" "$out"
+ok $? "the chain is whole for a reader of another language too"
+advice 3 C-0007 C-0035
+[ "$(number "SELECT count(*) FROM sqlite_schema WHERE name LIKE 'ledger%' OR name LIKE 'withdrawal%'")" = 8 ]
+ok $? "nothing is left of the tables that were set aside, and each has its triggers"
+for change in "UPDATE ledger SET sequence = 9 WHERE sequence = 1" "DELETE FROM ledger" \
+    "UPDATE withdrawal SET reason = 'x'" "DELETE FROM withdrawal" \
+    "INSERT INTO ledger SELECT 900, kind, row, recorded_at, hash FROM ledger ORDER BY sequence DESC LIMIT 1"; do
+    ! python3 -c 'import sqlite3, sys
+sqlite3.connect(sys.argv[1]).execute(sys.argv[2])' "$store" "$change" 2>"$err" &&
+        grep -qE "never (changed|deleted)|next sequence" "$err"
+    ok $? "refused as before: $change"
+done
+printf 'case,date,tooth,method,repeat,mm,by\nC-0035,2026-07-22,41,cast,1,5.35,\n' >"$work/tooth_widths.csv"
+run --store "$store" import "$work/tooth_widths.csv"
+answers 0 "a kind of the fourth rung is taken in"
+run --store "$store" undo-import "$(sed -n 's/^batch \(@[0-9]*\);.*/\1/p' "$out")"
+answers 0 "and withdrawn"
+run --store "$store" verify
+answers 0 "and the store is sound"
 finish

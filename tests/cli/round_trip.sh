@@ -51,7 +51,7 @@ rows() {
 }
 before=$(rows "$second")
 run --store "$second" --format csv import "$work/a"
-[ "$code" = 0 ] && grep -q "^0,2176,0,yes" "$out"
+[ "$code" = 0 ] && grep -q "^0,2305,0,yes" "$out"
 ok $? "a second import of the same folder adds nothing and says so"
 [ "$(rows "$second")" = "$before" ]
 ok $? "and the ledger has not grown"
@@ -59,7 +59,7 @@ ok $? "and the ledger has not grown"
 run --store "$work/third.db" init
 before=$(rows "$work/third.db")
 run --store "$work/third.db" --format csv import "$work/a" --dry-run
-[ "$code" = 0 ] && grep -q "^2176,0,0,no" "$out"
+[ "$code" = 0 ] && grep -q "^2305,0,0,no" "$out"
 ok $? "a dry run counts the rows"
 [ "$(rows "$work/third.db")" = "$before" ]
 ok $? "and keeps none"
@@ -68,7 +68,8 @@ answers 1 "nobody is there to be called"
 
 # One kind at a time, each file alone, in the order in which rows refer to each other.
 run --store "$work/fourth.db" init
-for kind in patients cases trainers expanders visits widths wear_days wear_counts contacts bookings; do
+for kind in patients cases trainers expanders visits widths wear_days wear_counts contacts bookings \
+    tooth_widths arch_segments arch_depths plans; do
     run --store "$work/fourth.db" import "$work/a/$kind.csv"
     answers 0 "$kind alone"
 done

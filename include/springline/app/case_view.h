@@ -9,7 +9,7 @@
 #include "springline/app/visit.h"
 
 struct case_row {
-    const char *section; /* "visit", "width", "wear", "expander", "trainer", "contact", ... */
+    const char *section; /* "visit", "width", "wear", "tooth", "expander", "contact", ... */
     enum record_kind record;
     struct id row;    /* head.id of the current row (of a withdrawn record: of its newest version);
                          none for a row that is worked out */
@@ -33,6 +33,7 @@ struct case_line {
 
 struct case_view {
     struct history history;
+    struct assessment assessment;
     struct case_state state; /* of the day */
     const char *who;         /* "C-0018  Marrow, Pip" */
     const char *born;        /* "born 2017-05-02, 9 years" */

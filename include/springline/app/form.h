@@ -31,7 +31,9 @@ enum form_kind {
     FORM_MISSED,      /* a visit that was missed; its booking too */
     FORM_ELSEWHERE,   /* an activation given at another practice, before a transfer */
     FORM_WIDTH,
-    FORM_WEAR, /* a count of days */
+    FORM_WEAR,      /* a count of days */
+    FORM_TEETH,     /* the widths of the teeth of an arch, a row each */
+    FORM_ARCH_SIZE, /* segments and depth of an arch */
     FORM_CONTACT,
     FORM_BOOKING,
     FORM_BOOKING_END, /* what became of a booking: kept, missed, cancelled */
@@ -64,7 +66,7 @@ enum form_input {
     INPUT_TEETH   /* 16-26 or 1626 */
 };
 
-enum { FORM_FIELDS_MAX = 40, FORM_CHOICES_MAX = 11, FORM_SLOTS = 5 };
+enum { FORM_FIELDS_MAX = 48, FORM_CHOICES_MAX = 11, FORM_SLOTS = 5 };
 
 struct form_field {
     const char *label; /* "fitted on" */

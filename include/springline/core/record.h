@@ -294,7 +294,8 @@ struct tooth_width {
 };
 
 /* The room along an arch, from mesial of one first permanent molar to mesial of the other, in four
- * straight segments: two lateral, two anterior (space analysis as taught; course notes, no paper).
+ * straight segments, which meet at mesial of the canines and at the contact of the central
+ * incisors: two lateral, two anterior (space analysis as taught; course notes, no paper).
  * A segment that was not measured is UM_NONE; at least one is there. */
 struct arch_segment {
     struct row_head head;
