@@ -211,8 +211,8 @@ static enum status tell_saved(struct saving *saving, struct error *error)
         form_describe(&told, inner->slots[i].record, &inner->slots[i].now);
         before = "; ";
     }
-    if (told.length == 0)
-        text_add(&told, "Saved");
+    if (told.length == 0) /* the template's own rows, saved by an earlier try */
+        text_addf(&told, "%s%s", before, saving->form->title);
     text_add(&told, ".");
     if (!told.failed)
         inner->saved = arena_text(&saving->form->arena, text_string(&told), told.length);

@@ -49,7 +49,8 @@ static const char *help_of(struct form *form, int32_t tooth)
                       deciduous ? " deciduous" : "", names[deciduous][tooth % 10 - 1]);
 }
 
-static void make_item(struct form *form, struct form_item *item, int arch, int place)
+/* False: no memory. */
+static bool make_item(struct form *form, struct form_item *item, int arch, int place)
 {
     int32_t tooth = codes[arch][place];
     const char *code = form_textf(form, "%" PRId32, tooth);
@@ -62,6 +63,7 @@ static void make_item(struct form *form, struct form_item *item, int arch, int p
         item->heads = "permanent teeth";
     else if (place == PERMANENT)
         item->heads = "deciduous teeth";
+    return code[0] != '\0' && item->label[0] != '\0' && item->help[0] != '\0';
 }
 
 static enum status prepare_teeth(struct app *app, struct form *form, struct error *error)
@@ -78,7 +80,8 @@ static enum status prepare_teeth(struct app *app, struct form *form, struct erro
         items[i] = shared_items[i];
     for (int arch = 0; arch < ARCHES; arch++)
         for (int place = 0; place < TEETH_OF_ARCH; place++)
-            make_item(form, &items[SHARED_ITEMS + arch * TEETH_OF_ARCH + place], arch, place);
+            if (!make_item(form, &items[SHARED_ITEMS + arch * TEETH_OF_ARCH + place], arch, place))
+                return error_no_memory(error);
     *template = form_template_teeth;
     template->items = items;
     template->item_count = COUNT;
@@ -205,7 +208,8 @@ static enum status append_teeth(struct app *app, struct form *form, struct app_s
     form_inner(form)->saved = form_textf(form, "Saved: %d %s of %s.", count,
                                          count == 1 ? "width of a tooth" : "widths of teeth",
                                          day_to_text(form_now(form, 0)->tooth_width.date, date));
-    return status;
+    return status == STATUS_OK && form_inner(form)->saved[0] == '\0' ? error_no_memory(error)
+                                                                     : status;
 }
 
 const struct form_template form_template_teeth = {

@@ -60,6 +60,17 @@ static const struct typed out_typed[] = {{"taken out on", ""},  {"why it came ou
                                          {"tissue", "1"},       {"hardware found", "1r2"},
                                          {"all repaired", "1"}, {"note", "wire broke at lunch"}};
 
+/* Two teeth that are usual and one that is asked about; segments and a depth. */
+static const struct typed teeth_typed[] = {{"arch", "2"},     {"date", ""},      {"method", "2"},
+                                           {"41 mm", "5.40"}, {"31 mm", "5,45"}, {"85 mm", "13"}};
+static const struct typed size_typed[] = {{"arch", "1"},
+                                          {"date", ""},
+                                          {"method", "3"},
+                                          {"right back mm", "20.30"},
+                                          {"left back mm", "20.60"},
+                                          {"depth mm", "29.5"},
+                                          {"line between", ""}};
+
 struct script {
     const char *name;
     enum form_kind kind;
@@ -72,11 +83,11 @@ struct script {
 #typed, kind, typed, sizeof(typed) / sizeof(typed)[0], reason                              \
     }
 static const struct script scripts[] = {
-    SCRIPT(FORM_FIT, fit_typed, ""),
-    SCRIPT(FORM_CORRECT, correct_typed, "caliper misread"),
-    SCRIPT(FORM_OUT, out_typed, ""),
+    SCRIPT(FORM_FIT, fit_typed, ""),        SCRIPT(FORM_CORRECT, correct_typed, "caliper misread"),
+    SCRIPT(FORM_OUT, out_typed, ""),        SCRIPT(FORM_TEETH, teeth_typed, ""),
+    SCRIPT(FORM_ARCH_SIZE, size_typed, ""),
 };
-enum { SCRIPT_FIT, SCRIPT_CORRECT, SCRIPT_OUT };
+enum { SCRIPT_FIT, SCRIPT_CORRECT, SCRIPT_OUT, SCRIPT_TEETH, SCRIPT_SIZE };
 
 /* ---- the store every trial begins from ---- */
 
@@ -99,7 +110,9 @@ static void count_rows(const char *path, char counts[200])
               "SELECT (SELECT count(*) FROM patient) || ' ' || (SELECT count(*) FROM casefile) "
               "|| ' ' || (SELECT count(*) FROM expander) || ' ' || (SELECT count(*) FROM visit) "
               "|| ' ' || (SELECT count(*) FROM judged) || ' ' || (SELECT count(*) FROM width) "
-              "|| ' ' || (SELECT count(*) FROM booking) || ' ' || (SELECT count(*) FROM trainer)",
+              "|| ' ' || (SELECT count(*) FROM booking) || ' ' || (SELECT count(*) FROM trainer) "
+              "|| ' ' || (SELECT count(*) FROM tooth_width) || ' ' || (SELECT count(*) FROM "
+              "arch_segment) || ' ' || (SELECT count(*) FROM arch_depth)",
               counts, 200);
 }
 
@@ -435,6 +448,18 @@ static void a_removal_short_of_memory(void **state)
     short_of_memory(SCRIPT_OUT);
 }
 
+static void tooth_widths_short_of_memory(void **state)
+{
+    (void)state;
+    short_of_memory(SCRIPT_TEETH);
+}
+
+static void segments_and_depth_short_of_memory(void **state)
+{
+    (void)state;
+    short_of_memory(SCRIPT_SIZE);
+}
+
 /* ---- files ---- */
 
 /* One trial; false when the fault did not fire any more. */
@@ -495,6 +520,13 @@ static void a_correction_on_a_failing_disk(void **state)
     files_fail(SCRIPT_CORRECT);
 }
 
+/* Several rows of one kind, without a slot of their own: all or none. */
+static void tooth_widths_on_a_failing_disk(void **state)
+{
+    (void)state;
+    files_fail(SCRIPT_TEETH);
+}
+
 static int install(void **state)
 {
     int failed = memory_install(state); /* before SQLite is first used */
@@ -509,8 +541,11 @@ int main(void)
         cmocka_unit_test(a_fit_sheet_short_of_memory),
         cmocka_unit_test(a_correction_short_of_memory),
         cmocka_unit_test(a_removal_short_of_memory),
+        cmocka_unit_test(tooth_widths_short_of_memory),
+        cmocka_unit_test(segments_and_depth_short_of_memory),
         cmocka_unit_test(a_fit_sheet_on_a_failing_disk),
         cmocka_unit_test(a_correction_on_a_failing_disk),
+        cmocka_unit_test(tooth_widths_on_a_failing_disk),
     };
 
     return cmocka_run_group_tests(tests, install, NULL);

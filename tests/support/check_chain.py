@@ -22,6 +22,7 @@ PERSONAL = {
     "patient": ["family", "given", "born", "guardian", "phone", "guardian2", "phone2", "alerts"],
     "visit": ["override_reason", "note"],
     "contact": ["note"],
+    "plan": ["note"],
 }
 
 

@@ -447,6 +447,68 @@ static void fits(const struct form_field *field)
     assert_null(strchr(field->label, '_')); /* a column of a file */
 }
 
+/* Keeps the row and opens it for a correction. */
+static void fits_corrected(struct bench *bench, enum record_kind kind, void *row)
+{
+    struct store_request request = {.id = store_new_id(bench->kept.app.store), .command = "test"};
+
+    assert_int_equal(store_begin(bench->kept.app.store, &request, &bench->error), STATUS_OK);
+    assert_int_equal(store_append(bench->kept.app.store, kind, row, &bench->error), STATUS_OK);
+    assert_int_equal(store_commit(bench->kept.app.store, &bench->error), STATUS_OK);
+    open_form(bench, FORM_CORRECT, kind, row);
+    assert_true(bench->form.field_count > 5);
+    for (int i = 0; i < bench->form.field_count; i++)
+        fits(&bench->form.fields[i]);
+}
+
+/* A row of each kind of an assessment. */
+static void assessments_fit(struct bench *bench)
+{
+    const struct id casefile = bench->kept.casefile;
+    const day date = bench->kept.app.today;
+    struct tooth_width width = {.casefile = casefile,
+                                .date = date,
+                                .tooth = 75,
+                                .method = METHOD_CAST,
+                                .repeat = 1,
+                                .value = 9800};
+    struct arch_segment segment = {.casefile = casefile,
+                                   .date = date,
+                                   .arch = ARCH_UPPER,
+                                   .method = METHOD_CAST,
+                                   .repeat = 1,
+                                   .back_right = 20300,
+                                   .front_right = UM_NONE,
+                                   .front_left = UM_NONE,
+                                   .back_left = UM_NONE};
+    struct arch_depth depth = {.casefile = casefile,
+                               .date = date,
+                               .arch = ARCH_UPPER,
+                               .teeth = {16, 26},
+                               .method = METHOD_CAST,
+                               .repeat = 1,
+                               .value = 29500};
+    struct plan plan = {.casefile = casefile,
+                        .arch = ARCH_UPPER,
+                        .made_on = date,
+                        .start_width = 31000,
+                        .depth = 29500,
+                        .target = 38000,
+                        .separators_on = date,
+                        .bands_on = date,
+                        .fit_on = date,
+                        .active_from = date,
+                        .active_to_earliest = date,
+                        .active_to_latest = date,
+                        .retention_to_earliest = date,
+                        .retention_to_latest = date};
+
+    fits_corrected(bench, RECORD_TOOTH_WIDTH, &width);
+    fits_corrected(bench, RECORD_ARCH_SEGMENT, &segment);
+    fits_corrected(bench, RECORD_ARCH_DEPTH, &depth);
+    fits_corrected(bench, RECORD_PLAN, &plan);
+}
+
 static void labels_and_helps_fit_the_screen(void **state)
 {
     struct bench bench = {0};
@@ -485,6 +547,7 @@ static void labels_and_helps_fit_the_screen(void **state)
         for (int field = 0; field < bench.form.field_count; field++)
             fits(&bench.form.fields[field]);
     }
+    assessments_fit(&bench);
     end(&bench);
 }
 
