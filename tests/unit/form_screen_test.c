@@ -525,6 +525,41 @@ static void a_fit_sheet_is_filled(void **state)
     desk_close(&desk);
 }
 
+/* From the menu to the saved rows with the keys of the keypad alone; at 40 x 12 too. */
+static void tooth_widths_are_entered_on_the_keypad(void **state)
+{
+    struct desk desk;
+    struct arena arena = {0};
+    struct assessment all;
+
+    (void)state;
+    open_form(&desk, "form_teeth", COMMAND_TO_TEETH);
+    assert_shows(&desk, "Tooth widths");
+    assert_shows(&desk, "1 upper 2 lower");
+    assert_false(desk_shows(&desk, "45 mm"));
+    desk_keys(&desk, "2<Enter>2"); /* lower, today, cast */
+    assert_shows(&desk, "permanent teeth");
+    assert_shows(&desk, "Right second premolar, mesial to distal; empty: not measured.");
+    desk_keys(&desk, "<Enter><Enter><Enter>6.05<Enter>54<Enter>"); /* 42, then ten times 41 */
+    assert_shows(&desk, "42 mm 6.05 mm");
+    assert_shows(&desk, "taken for a slip");
+    desk_keys(&desk, "---5.4<Enter>");
+    assert_shows(&desk, "41 mm 5.40 mm");
+    desk_resize(&desk, 12, 40);
+    for (int i = 0; i < 40 && !desk_shows(&desk, "Enter or 1 saves"); i++)
+        desk_keys(&desk, "<Enter>");
+    desk_resize(&desk, 24, 80);
+    assert_shows(&desk, "42 6.05 mm; 41 5.40 mm");
+    desk_keys(&desk, "1");
+    assert_shows(&desk, "Saved: 2 widths of teeth of 2026-06-01.");
+    assert_int_equal(store_read_assessment(desk.kept.app.store, &desk.kept.casefile, STORE_NOW,
+                                           &arena, &all, &desk.error),
+                     STATUS_OK);
+    assert_int_equal(all.tooth_width_count, 2);
+    arena_release(&arena);
+    desk_close(&desk);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -548,6 +583,7 @@ int main(void)
         cmocka_unit_test(a_small_screen_follows_the_focus),
         cmocka_unit_test(paging_takes_no_offer),
         cmocka_unit_test(a_fit_sheet_is_filled),
+        cmocka_unit_test(tooth_widths_are_entered_on_the_keypad),
     };
 
     return cmocka_run_group_tests(tests, NULL, NULL);
