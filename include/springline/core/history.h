@@ -47,6 +47,21 @@ static inline bool judged_with(const struct judged *judged, const struct visit *
 bool history_until(const struct history *history, day through, struct arena *arena,
                    struct history *until);
 
-/* Current rows only, in any order: nothing that reads a history may depend on the order. */
+/*
+ * What was measured for the plan of one case, and the plans made: apart from the history, which
+ * every verdict, list and month reads of every case, for none of them needs any of it.
+ */
+struct assessment {
+    const struct tooth_width *tooth_widths;
+    size_t tooth_width_count;
+    const struct arch_segment *segments;
+    size_t segment_count;
+    const struct arch_depth *depths;
+    size_t depth_count;
+    const struct plan *plans; /* at most one of an arch */
+    size_t plan_count;
+};
+
+/* Of both current rows only, in any order: nothing that reads them may depend on the order. */
 
 #endif

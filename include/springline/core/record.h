@@ -448,7 +448,7 @@ enum record_kind {
     RECORD_WEAR_COUNT,
     RECORD_CONTACT,
     RECORD_BOOKING,
-    RECORD_TOOTH_WIDTH, /* this and the next three: the assessment, core/assessment.h */
+    RECORD_TOOTH_WIDTH, /* this and the next three: the assessment, core/history.h */
     RECORD_ARCH_SEGMENT,
     RECORD_ARCH_DEPTH,
     RECORD_PLAN,

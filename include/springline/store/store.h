@@ -23,7 +23,6 @@
 #include "springline/base/arena.h"
 #include "springline/base/error.h"
 #include "springline/base/text.h"
-#include "springline/core/assessment.h"
 #include "springline/core/history.h"
 #include "springline/core/record.h"
 
