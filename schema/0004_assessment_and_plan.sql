@@ -4,6 +4,12 @@
 --
 -- ledger and withdrawal name the tables they may speak of, and SQLite changes no CHECK of a table
 -- that stands: both are made anew, with every row as it was. No row's hash covers a CHECK.
+--
+-- With this rung the program reckons the next date of a case in another way. The states are derived:
+-- emptied here, they are worked out anew when the store is next opened (app_renew_states). Every
+-- rung that comes with such a change does the same.
+
+DELETE FROM case_state;
 
 CREATE TABLE ledger_wider (
     -- 1, 2, 3, ... without a gap.

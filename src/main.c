@@ -235,8 +235,12 @@ static enum status show_screens(const struct world *world, const char *store_pat
     enum status status = read_config(&config, error);
     if (status == STATUS_OK)
         status = store_open_first(store_path, &world->source, &app.store, error);
-    if (status != STATUS_OK)
+    if (status == STATUS_OK)
+        status = app_renew_states(&app, error);
+    if (status != STATUS_OK) {
+        store_close(app.store);
         return status;
+    }
     enum charset charset = config.ascii == CHOICE_YES ? terminal_ascii() : world->charset;
     status = terminal_open(stdin, stdout, charset, &config, &terminal, error);
     if (status == STATUS_OK) {

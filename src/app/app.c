@@ -87,6 +87,34 @@ void app_save_drop(struct app_save *save)
     arena_release(&save->arena);
 }
 
+static enum status touch_case(void *context, const struct history *history, struct error *error)
+{
+    return app_save_touch(context, &history->casefile->head.record, error);
+}
+
+enum status app_renew_states(struct app *app, struct error *error)
+{
+    struct app_save save;
+    bool missing;
+
+    enum status status = store_states_missing(app->store, &missing, error);
+    if (status != STATUS_OK || !missing)
+        return status;
+    status = store_open_rest(app->store, error);
+    if (status != STATUS_OK)
+        return status;
+    struct store_request request = {
+        .id = store_new_id(app->store), .seat = app->seat, .command = "states"};
+    status = app_save_begin(app, &request, &save, error);
+    if (status != STATUS_OK)
+        return status;
+    status = store_each_case(app->store, STORE_NOW, touch_case, &save, error);
+    if (status == STATUS_OK)
+        return app_save_commit(&save, error);
+    app_save_drop(&save);
+    return status;
+}
+
 enum status app_init_store(const char *path, const struct store_source *source, struct error *error)
 {
     struct store *store;

@@ -108,9 +108,14 @@ enum status cli_open(struct cli_session *session, struct error *error)
     enum status status =
         store_open(session->call.store_path, session->start->source, &session->app.store, error);
 
-    /* verify names nobody, and has to walk a store whose people can not be read. */
-    if (status != STATUS_OK || session->call.command == COMMAND_VERIFY)
+    if (status != STATUS_OK)
         return status;
+    enum status renewed = app_renew_states(&session->app, error);
+    /* verify names nobody, and has to walk a store whose rows can not be read. */
+    if (session->call.command == COMMAND_VERIFY)
+        return STATUS_OK;
+    if (renewed != STATUS_OK)
+        return renewed;
     return app_know_person(&session->app, error);
 }
 

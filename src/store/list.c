@@ -150,3 +150,13 @@ enum status store_each_booking(struct store *store, day on, store_booking_visito
     ended = query_end(&query, status == STATUS_OK ? error : NULL);
     return read_end(store, began, status == STATUS_OK ? ended : status, error);
 }
+
+enum status store_states_missing(struct store *store, bool *missing, struct error *error)
+{
+    struct query query = query_start(store, store->statements[STATEMENT_STATES_MISSING]);
+
+    *missing = false;
+    while (query_row(&query))
+        *missing = sqlite3_column_int(query.stmt, 0) != 0;
+    return query_end(&query, error);
+}

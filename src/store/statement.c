@@ -74,6 +74,8 @@ static const char *const statement_sql[STATEMENT_COUNT] = {
     [STATEMENT_GREATEST_CHART] =
         "SELECT name FROM (SELECT chart AS name, substr(chart, 1 + length(rtrim(chart, "
         "'0123456789'))) AS digits FROM patient) " GREATEST_FIRST,
+    [STATEMENT_STATES_MISSING] = "SELECT EXISTS (SELECT 1 FROM casefile_current) "
+                                 "AND NOT EXISTS (SELECT 1 FROM case_state)",
     [STATEMENT_STATE_DROP] = "DELETE FROM case_state WHERE casefile = :casefile",
     [STATEMENT_DRAFT_PUT] =
         "INSERT INTO draft (user, form, casefile, saved_at, filled, request, content) "
@@ -146,6 +148,7 @@ static const enum statement first_statements[] = {
     STATEMENT_STATE,        /* of a case on the list, when its row is shown */
     STATEMENT_REQUEST_FIND, /* every row that is read names its request */
     STATEMENT_NEWEST_SAVE,  /* how old the newest backup is */
+    STATEMENT_STATES_MISSING,
 };
 
 enum status statements_prepare_first(struct store *store, struct error *error)

@@ -61,7 +61,7 @@ bad tooth_widths mm 'outside 1.00 to 15.00' "just above the most" 'C-1,2026-01-0
 bad tooth_widths mm 'is empty' "no width" 'C-1,2026-01-05,11,cast,1,,'
 bad tooth_widths repeat 'counted from 1' "measurement number 0" 'C-1,2026-01-05,11,cast,0,8.50,'
 bad tooth_widths method 'mouth, cast or scan' "a method of no list" 'C-1,2026-01-05,11,ruler,1,8.50,'
-bad tooth_widths date 'check the year' "a measurement to come" 'C-1,2027-01-05,11,cast,1,8.50,'
+bad tooth_widths date 'lies after today' "a measurement to come" 'C-1,2027-01-05,11,cast,1,8.50,'
 bad tooth_widths case 'There is no case C-9' "a case that is not there" 'C-9,2026-01-05,11,cast,1,8.50,'
 
 # ---- segments ----
@@ -94,7 +94,7 @@ bad plans visits_most '5 at least is more than 4' "the same of visits" "$(echo "
 bad plans bands_on 'before separators_on' "bands before separators" "$plan,$(echo "$days" | sed s/2026-02-09/2026-02-01/),,"
 bad plans active_to_latest 'before active_to_earliest' "a latest end before the earliest" "$plan,$(echo "$days" | sed s/2026-09-01/2026-05-01/),,"
 bad plans retention_to_latest 'more than 10 years' "a plan for the next century" "$plan,$(echo "$days" | sed s/2027-03-01/2127-03-01/),,"
-bad plans made_on 'check the year' "a plan made tomorrow" "$(echo "$plan" | sed s/2026-01-05/2026-11-26/),$days,,"
+bad plans made_on 'lies after today' "a plan made tomorrow" "$(echo "$plan" | sed s/2026-01-05/2026-11-26/),$days,,"
 bad plans made_on 'is empty' "a plan of no day" "$(echo "$plan" | sed s/2026-01-05//),$days,,"
 printf 'case,arch,separators_on,target_mm\r\nC-1,upper,2026-02-02,38.00\r\n' >"$work/rows.csv"
 run --store "$store" import "$work/rows.csv"

@@ -60,7 +60,8 @@ enum status store_open(const char *path, const struct store_source *source, stru
 /*
  * store_open in two steps, for a first screen between them. After store_open_first the store is
  * open with every setting, and store_each_state, store_read_state, store_each_booking,
- * store_each_draft, store_read_case, store_head, store_newest_save and store_data_version work;
+ * store_each_draft, store_read_case, store_head, store_newest_save, store_states_missing and
+ * store_data_version work;
  * every other call fails.
  */
 enum status store_open_first(const char *path, const struct store_source *source,
@@ -188,6 +189,8 @@ typedef enum status (*store_state_visitor)(void *context, const struct case_stat
 /* Every case_state with the case's next standing booking on or after on. */
 enum status store_each_state(struct store *store, day on, store_state_visitor visitor,
                              void *context, struct error *error);
+/* Are there cases, and no state of any: a rung emptied them? May be called after store_open_first. */
+enum status store_states_missing(struct store *store, bool *missing, struct error *error);
 /* The state of one case, into arena. STATUS_NOT_FOUND without a sentence: none. May be called after
  * store_open_first. */
 enum status store_read_state(struct store *store, const struct id *casefile, struct arena *arena,
