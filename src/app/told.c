@@ -2,6 +2,7 @@
 #include "told.h"
 
 #include <inttypes.h>
+#include <stdio.h>
 
 #include "springline/app/grow.h"
 #include "springline/app/sentence.h"
@@ -99,6 +100,52 @@ static void add_course(struct text *out, const struct expander *expander,
         add_change(out, view->gain, view->mdc, "the fit", "");
 }
 
+/* "-1.45 since 2026-09-02"; within the error "same". */
+static void add_brief_change(struct text *out, um change, um mdc, const char *since)
+{
+    if (change <= mdc && change >= -mdc) {
+        text_addf(out, "same %s", since);
+        return;
+    }
+    text_add(out, change < 0 ? "" : "+");
+    told_mm(out, change);
+    text_addf(out, " %s", since);
+}
+
+/* The same for a line of 80: "upper 33.45 on 2026-10-28: -1.45 since 2026-09-02, +1.60 in all, 7.55
+ * to go". */
+static void add_brief_course(struct text *out, const struct expander *expander,
+                             const struct width_view *view)
+{
+    char date[DAY_TEXT_SIZE], since[32];
+    const char *join = ": ";
+
+    if (view->latest.date == DAY_NONE) {
+        add_newest(out, expander, view);
+        return;
+    }
+    text_addf(out, "%s ", word_text(&words_arch, (int)expander->arch));
+    told_mm(out, view->latest.value);
+    text_addf(out, " on %s", day_to_text(view->latest.date, date));
+    if (view->previous.date != DAY_NONE &&
+        !(view->has_gain && view->previous.date == view->baseline.date)) {
+        snprintf(since, sizeof since, "since %s", day_to_text(view->previous.date, date));
+        text_add(out, join);
+        add_brief_change(out, view->latest.value - view->previous.value, view->mdc, since);
+        join = ", ";
+    }
+    if (view->has_gain) {
+        text_add(out, join);
+        add_brief_change(out, view->gain, view->mdc, "in all");
+        join = ", ";
+    }
+    if (expander->target == UM_NONE)
+        return;
+    text_add(out, join);
+    told_mm(out, expander->target - view->latest.value);
+    text_add(out, " to go");
+}
+
 void told_width_course(struct text *out, struct text *brief, const struct history *history,
                        const struct expander *expander, day through)
 {
@@ -106,7 +153,7 @@ void told_width_course(struct text *out, struct text *brief, const struct histor
 
     width_view(history, history->protocol, expander, through, &view);
     add_course(out, expander, &view);
-    add_course(brief, expander, &view);
+    add_brief_course(brief, expander, &view);
     if (expander->target == UM_NONE || view.latest.date == DAY_NONE) {
         text_add(out, ", target ");
         told_mm(out, expander->target);
