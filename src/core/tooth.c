@@ -25,6 +25,13 @@ enum side tooth_side(int code)
     return quadrant == 0 || quadrant == 3 ? SIDE_RIGHT : SIDE_LEFT;
 }
 
+int tooth_antimere(int code)
+{
+    static const int across[] = {0, 2, 1, 4, 3, 6, 5, 8, 7}; /* of each quadrant */
+
+    return across[code / 10] * 10 + code % 10;
+}
+
 static bool is_digit(char byte)
 {
     return byte >= '0' && byte <= '9';

@@ -12,6 +12,8 @@ bool tooth_exists(int code);
 enum arch tooth_arch(int code);
 /* The side of a tooth that exists (quadrants 1 4 5 8 right). */
 enum side tooth_side(int code);
+/* The same tooth of the other side, of a tooth that exists: 12 -> 22, 53 -> 63. */
+int tooth_antimere(int code);
 
 /*
  * Reads "16-26": two teeth that exist, both of arch (ARCH_NONE: any one arch), one right and one
