@@ -4,7 +4,7 @@
 
 #include "springline/core/plan.h"
 
-enum { HUNDREDTH_UM = 10, UM_PER_MM = 1000 };
+enum { HUNDREDTH_UM = 10, HUNDREDTHS_PER_MM = 100, UM_PER_MM = 1000 };
 
 static bool is_arch_width(um width)
 {
@@ -15,7 +15,7 @@ static bool is_arch_width(um width)
  * error is none. */
 static um up_to_hundredth(double value_mm)
 {
-    return (um)ceil(value_mm * (UM_PER_MM / HUNDREDTH_UM) - 1e-6) * HUNDREDTH_UM;
+    return (um)ceil(value_mm * HUNDREDTHS_PER_MM - 1e-6) * HUNDREDTH_UM;
 }
 
 static struct plan_widening by_curve(enum arch_curve curve, um shortage, um width, um depth)

@@ -3,20 +3,15 @@
 
 #include "springline/core/tooth.h"
 
-static const char *const equation_texts[] = {
-    "",           "tanaka-johnston", "india-male",       "india-female",
-    "spain-male", "spain-female",    "north-china-male", "north-china-female"};
-const struct words words_space_equation = {"equation", equation_texts, EQUATION_COUNT};
-
-static const char *const segment_texts[] = {"", "right-lateral", "right-anterior", "left-anterior",
-                                            "left-lateral"};
+static const char *const segment_texts[] = {"", "back right", "front right", "front left",
+                                            "back left"};
 const struct words words_space_segment = {"segment", segment_texts, SEGMENT_COUNT};
 
 static const char india[] = "Am J Orthod Dentofacial Orthop 2010;138:339-345";
 static const char spain[] = "Head Face Med 2015;11:8";
 static const char north_china[] = "Beijing J Stomatology (abstract)";
 
-const struct space_equation_row space_equations[EQUATION_COUNT] = {
+static const struct space_equation_row equations[] = {
     [EQUATION_TANAKA_JOHNSTON] = {11000, 10500, 50, 50, 506, STANDING_PUBLISHED,
                                   "Tanaka & Johnston, J Am Dent Assoc 1974;88:798-801"},
     [EQUATION_INDIA_MALE] = {7150, 5550, 67, 71, 300, STANDING_PUBLISHED, india},
@@ -27,15 +22,20 @@ const struct space_equation_row space_equations[EQUATION_COUNT] = {
     [EQUATION_NORTH_CHINA_FEMALE] = {11100, 10000, 50, 50, 127, STANDING_PUBLISHED, north_china},
 };
 
-um space_predict(enum space_equation equation, enum arch arch, um lower_incisors)
+const struct space_equation_row *space_equation_row(enum equation equation)
 {
-    const struct space_equation_row *row;
+    bool known = equation > EQUATION_NONE && equation < EQUATION_UNUSED;
 
-    if (equation <= EQUATION_NONE || equation >= EQUATION_COUNT ||
-        (arch != ARCH_UPPER && arch != ARCH_LOWER) || lower_incisors <= 0 ||
+    return known ? &equations[equation] : NULL;
+}
+
+um space_predict(enum equation equation, enum arch arch, um lower_incisors)
+{
+    const struct space_equation_row *row = space_equation_row(equation);
+
+    if (row == NULL || (arch != ARCH_UPPER && arch != ARCH_LOWER) || lower_incisors <= 0 ||
         lower_incisors > SPACE_INCISORS * SPACE_TOOTH_MAX)
         return UM_NONE;
-    row = &space_equations[equation];
     if (arch == ARCH_UPPER)
         return row->upper_constant + (row->upper_slope * lower_incisors + 50) / 100;
     return row->lower_constant + (row->lower_slope * lower_incisors + 50) / 100;
@@ -72,12 +72,12 @@ static bool teeth_can_be(const struct space_question *question, struct space_ana
     enum space_refusal refusal = SPACE_OK;
     int32_t refused = 0;
 
-    for (size_t i = 0; i < question->reading_count; i++) {
-        const struct space_reading *reading = &question->readings[i];
+    for (size_t i = 0; i < question->assessment->tooth_width_count; i++) {
+        const struct tooth_width *reading = &question->assessment->tooth_widths[i];
         bool exists = tooth_exists(reading->tooth);
 
-        if (!counts(reading->date, reading->width, question->through) ||
-            (exists && reading->width >= SPACE_TOOTH_MIN && reading->width <= SPACE_TOOTH_MAX) ||
+        if (!counts(reading->date, reading->value, question->through) ||
+            (exists && reading->value >= SPACE_TOOTH_MIN && reading->value <= SPACE_TOOTH_MAX) ||
             !comes_first(refusal, refused, reading->tooth))
             continue;
         refusal = exists ? SPACE_TOOTH_RANGE : SPACE_NO_SUCH_TOOTH;
@@ -86,25 +86,35 @@ static bool teeth_can_be(const struct space_question *question, struct space_ana
     return refusal == SPACE_OK || refuse(analysis, refusal, refused);
 }
 
+/* One segment of a row; UM_NONE: not measured. */
+static um part_of(const struct arch_segment *row, enum space_segment segment)
+{
+    const um parts[SEGMENT_COUNT] = {UM_NONE, row->back_right, row->front_right, row->front_left,
+                                     row->back_left};
+
+    return parts[segment];
+}
+
+/* Is the row of this arch and time, and the segment measured in it? */
+static bool part_counts(const struct space_question *question, const struct arch_segment *row,
+                        enum space_segment segment)
+{
+    return row->arch == question->arch &&
+           counts(row->date, part_of(row, segment), question->through);
+}
+
 static bool segments_can_be(const struct space_question *question, struct space_analysis *analysis)
 {
-    enum space_refusal refusal = SPACE_OK;
-    int32_t refused = 0;
+    for (int s = SEGMENT_NONE + 1; s < SEGMENT_COUNT; s++)
+        for (size_t i = 0; i < question->assessment->segment_count; i++) {
+            const struct arch_segment *row = &question->assessment->segments[i];
+            um length = part_of(row, (enum space_segment)s);
 
-    for (size_t i = 0; i < question->length_count; i++) {
-        const struct space_length *length = &question->lengths[i];
-        bool exists = length->segment > SEGMENT_NONE && length->segment < SEGMENT_COUNT;
-
-        if (length->arch != question->arch ||
-            !counts(length->date, length->length, question->through) ||
-            (exists && length->length >= SPACE_SEGMENT_MIN &&
-             length->length <= SPACE_SEGMENT_MAX) ||
-            !comes_first(refusal, refused, (int32_t)length->segment))
-            continue;
-        refusal = exists ? SPACE_SEGMENT_RANGE : SPACE_NO_SUCH_SEGMENT;
-        refused = (int32_t)length->segment;
-    }
-    return refusal == SPACE_OK || refuse(analysis, refusal, refused);
+            if (part_counts(question, row, (enum space_segment)s) &&
+                (length < SPACE_SEGMENT_MIN || length > SPACE_SEGMENT_MAX))
+                return refuse(analysis, SPACE_SEGMENT_RANGE, s);
+        }
+    return true;
 }
 
 /* ---- available ------------------------------------------------------------------------------- */
@@ -114,12 +124,12 @@ static day segment_day_before(const struct space_question *question, int64_t bef
 {
     day newest = DAY_NONE;
 
-    for (size_t i = 0; i < question->length_count; i++) {
-        const struct space_length *length = &question->lengths[i];
-        if (length->arch == question->arch &&
-            counts(length->date, length->length, question->through) && length->date < before &&
-            length->date > newest)
-            newest = length->date;
+    for (size_t i = 0; i < question->assessment->segment_count; i++) {
+        const struct arch_segment *row = &question->assessment->segments[i];
+        for (int s = SEGMENT_NONE + 1; s < SEGMENT_COUNT; s++)
+            if (part_counts(question, row, (enum space_segment)s) && row->date < before &&
+                row->date > newest)
+                newest = row->date;
     }
     return newest;
 }
@@ -130,11 +140,10 @@ static struct space_segment_mean segment_on(const struct space_question *questio
     int64_t sum = 0;
     int32_t repeats = 0;
 
-    for (size_t i = 0; i < question->length_count; i++) {
-        const struct space_length *length = &question->lengths[i];
-        if (length->arch == question->arch && length->segment == segment && length->date == date &&
-            length->length != UM_NONE) {
-            sum += length->length;
+    for (size_t i = 0; i < question->assessment->segment_count; i++) {
+        const struct arch_segment *row = &question->assessment->segments[i];
+        if (row->date == date && part_counts(question, row, segment)) {
+            sum += part_of(row, segment);
             repeats++;
         }
     }
@@ -159,7 +168,7 @@ static enum space_segment segment_lacking(const struct space_question *question,
 static bool find_available(const struct space_question *question, struct space_analysis *analysis)
 {
     day newest = segment_day_before(question, INT64_MAX);
-    enum space_segment lacking = SEGMENT_RIGHT_LATERAL;
+    enum space_segment lacking = SEGMENT_BACK_RIGHT;
 
     for (day date = newest; date != DAY_NONE; date = segment_day_before(question, date)) {
         enum space_segment here = segment_lacking(question, date, analysis);
@@ -185,9 +194,9 @@ static struct space_tooth tooth_of(const struct space_question *question, int32_
     struct space_tooth tooth = {code, 0, UM_NONE, DAY_NONE, 0};
     int64_t sum = 0;
 
-    for (size_t i = 0; i < question->reading_count; i++) {
-        const struct space_reading *reading = &question->readings[i];
-        if (reading->tooth != code || !counts(reading->date, reading->width, question->through) ||
+    for (size_t i = 0; i < question->assessment->tooth_width_count; i++) {
+        const struct tooth_width *reading = &question->assessment->tooth_widths[i];
+        if (reading->tooth != code || !counts(reading->date, reading->value, question->through) ||
             reading->date < tooth.date)
             continue;
         if (reading->date > tooth.date) {
@@ -195,7 +204,7 @@ static struct space_tooth tooth_of(const struct space_question *question, int32_
             tooth.repeats = 0;
         }
         tooth.date = reading->date;
-        sum += reading->width;
+        sum += reading->value;
         tooth.repeats++;
     }
     if (tooth.repeats > 0) {
@@ -262,7 +271,7 @@ static bool find_lower_incisors(const struct space_question *question,
     analysis->predicted = !analysis->right.measured || !analysis->left.measured;
     if (!analysis->predicted)
         return true;
-    if (question->equation <= EQUATION_NONE || question->equation >= EQUATION_COUNT)
+    if (space_equation_row(question->equation) == NULL)
         return refuse(analysis, SPACE_NO_EQUATION, 0);
     return find_incisors(question, ARCH_LOWER, analysis->lower_incisors,
                          &analysis->lower_incisor_sum, analysis);

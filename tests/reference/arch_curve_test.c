@@ -32,9 +32,9 @@ static void agrees(const char *what, double value, double expected, double toler
 /* Every width and depth of a grid over all that is taken for an arch. */
 static void each_arch(void (*check)(double width_mm, double depth_mm))
 {
-    for (double width_mm = CURVE_WIDTH_MIN_MM; width_mm <= CURVE_WIDTH_MAX_MM; width_mm += 4.25)
-        for (double depth_mm = CURVE_DEPTH_MIN_MM; depth_mm <= CURVE_DEPTH_MAX_MM; depth_mm += 3.25)
-            check(width_mm, depth_mm);
+    for (int i = 0; CURVE_WIDTH_MIN_MM + 4.25 * i <= CURVE_WIDTH_MAX_MM; i++)
+        for (int k = 0; CURVE_DEPTH_MIN_MM + 3.25 * k <= CURVE_DEPTH_MAX_MM; k++)
+            check(CURVE_WIDTH_MIN_MM + 4.25 * i, CURVE_DEPTH_MIN_MM + 3.25 * k);
 }
 
 static void the_table_of_lengths_and_gains(void **state)

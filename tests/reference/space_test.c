@@ -14,24 +14,24 @@ static um in_um(double value_mm)
 
 static void the_equations_at_published_sums(void **state)
 {
-    bool seen[EQUATION_COUNT] = {false};
+    bool seen[EQUATION_UNUSED] = {false};
     struct table table;
 
     (void)state;
     table_open(&table, "space_equations.csv", "equation,incisors,upper,lower");
     while (table_next(&table, 9)) {
-        int equation = word_value(&words_space_equation, table.cells[0]);
+        int equation = word_value(&words_equation, table.cells[0]);
         um sum = in_um(table_number(&table, 1));
 
         if (equation <= EQUATION_NONE)
             fail_msg("line %d: no equation %s", table.number, table.cells[0]);
         seen[equation] = true;
-        assert_int_equal(space_predict((enum space_equation)equation, ARCH_UPPER, sum),
+        assert_int_equal(space_predict((enum equation)equation, ARCH_UPPER, sum),
                          in_um(table_number(&table, 2)));
-        assert_int_equal(space_predict((enum space_equation)equation, ARCH_LOWER, sum),
+        assert_int_equal(space_predict((enum equation)equation, ARCH_LOWER, sum),
                          in_um(table_number(&table, 3)));
     }
-    for (int i = EQUATION_NONE + 1; i < EQUATION_COUNT; i++)
+    for (int i = EQUATION_NONE + 1; i < EQUATION_UNUSED; i++)
         assert_true(seen[i]);
 }
 
@@ -44,9 +44,9 @@ static void constants_and_slopes(void **state)
                                       {11800, 10900, 50, 50}, {11100, 10000, 50, 50}};
 
     (void)state;
-    assert_int_equal(sizeof rows / sizeof rows[0], EQUATION_COUNT);
-    for (int i = EQUATION_NONE + 1; i < EQUATION_COUNT; i++) {
-        const struct space_equation_row *row = &space_equations[i];
+    assert_int_equal(sizeof rows / sizeof rows[0], EQUATION_UNUSED);
+    for (int i = EQUATION_NONE + 1; i < EQUATION_UNUSED; i++) {
+        const struct space_equation_row *row = space_equation_row((enum equation)i);
 
         assert_int_equal(row->upper_constant, rows[i][0]);
         assert_int_equal(row->lower_constant, rows[i][1]);
@@ -58,9 +58,9 @@ static void constants_and_slopes(void **state)
 }
 
 struct sheet {
-    struct space_reading readings[8];
-    struct space_length lengths[8];
-    int count; /* of both */
+    struct tooth_width teeth[8];
+    struct arch_segment segments[2];
+    int tooth_count, segment_count;
 };
 
 static void sheet_row(struct sheet *sheet, const struct table *table)
@@ -69,20 +69,24 @@ static void sheet_row(struct sheet *sheet, const struct table *table)
         [ARCH_UPPER] = {12, 11, 21, 22}, [ARCH_LOWER] = {42, 41, 31, 32}};
     enum arch arch = (enum arch)word_value(&words_arch, table->cells[0]);
     um half = in_um(table_number(table, 4) / 2);
-    const um lengths[] = {in_um(table_number(table, 2)), half, half, in_um(table_number(table, 3))};
     char *at = table->cells[1];
 
-    for (int i = 0; i < 4; i++) {
-        sheet->readings[sheet->count] =
-            (struct space_reading){100, codes[arch][i], in_um(strtod(at, &at))};
-        sheet->lengths[sheet->count++] =
-            (struct space_length){100, arch, (enum space_segment)(i + 1), lengths[i]};
-    }
+    for (int i = 0; i < 4; i++)
+        sheet->teeth[sheet->tooth_count++] = (struct tooth_width){
+            .date = 100, .tooth = codes[arch][i], .value = in_um(strtod(at, &at))};
+    sheet->segments[sheet->segment_count++] =
+        (struct arch_segment){.date = 100,
+                              .arch = arch,
+                              .back_right = in_um(table_number(table, 2)),
+                              .front_right = half,
+                              .front_left = half,
+                              .back_left = in_um(table_number(table, 3))};
 }
 
 static void the_worksheet(void **state)
 {
-    struct sheet sheet = {.count = 0};
+    struct sheet sheet = {.tooth_count = 0};
+    struct assessment assessment = {.tooth_widths = sheet.teeth, .segments = sheet.segments};
     struct space_analysis analysis;
     struct table table;
 
@@ -92,6 +96,8 @@ static void the_worksheet(void **state)
                "arch,incisors,right_lateral,left_lateral,anterior,side,balance");
     while (table_next(&table, 2))
         sheet_row(&sheet, &table);
+    assessment.tooth_width_count = (size_t)sheet.tooth_count;
+    assessment.segment_count = (size_t)sheet.segment_count;
     table_open(&table, "space_worksheet.csv",
                "arch,incisors,right_lateral,left_lateral,anterior,side,balance");
     while (table_next(&table, 2)) {
@@ -99,10 +105,7 @@ static void the_worksheet(void **state)
             .arch = (enum arch)word_value(&words_arch, table.cells[0]),
             .equation = EQUATION_TANAKA_JOHNSTON,
             .through = 100,
-            .readings = sheet.readings,
-            .reading_count = (size_t)sheet.count,
-            .lengths = sheet.lengths,
-            .length_count = (size_t)sheet.count,
+            .assessment = &assessment,
         };
 
         space_analyse(&question, &analysis);

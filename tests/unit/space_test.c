@@ -16,41 +16,45 @@ enum { TODAY = 1000, ROWS = 64 };
 
 /* Rows for both arches; a test adds, changes and drops some. */
 struct mouth {
-    struct space_reading readings[ROWS];
-    struct space_length lengths[ROWS];
-    size_t teeth, segments;
+    struct tooth_width teeth[ROWS];
+    struct arch_segment segments[ROWS];
+    struct assessment assessment;
     struct space_question question;
 };
 
-static struct space_reading *tooth(struct mouth *mouth, day date, int32_t code, um width)
+static void tooth(struct mouth *mouth, day date, int32_t code, um width)
 {
-    struct space_reading *reading = &mouth->readings[mouth->teeth];
+    size_t i = mouth->assessment.tooth_width_count++;
 
-    assert_true(mouth->teeth < ROWS);
-    *reading = (struct space_reading){date, code, width};
-    mouth->question.reading_count = ++mouth->teeth;
-    return reading;
+    assert_true(i < ROWS);
+    mouth->teeth[i] = (struct tooth_width){.date = date, .tooth = code, .value = width};
 }
 
-static struct space_length *segment(struct mouth *mouth, day date, enum arch arch, int number,
-                                    um length)
+/* One segment of the day, by itself. */
+static void segment(struct mouth *mouth, day date, enum arch arch, int number, um length)
 {
-    struct space_length *row = &mouth->lengths[mouth->segments];
+    size_t i = mouth->assessment.segment_count++;
+    um *const parts[] = {NULL, &mouth->segments[i].back_right, &mouth->segments[i].front_right,
+                         &mouth->segments[i].front_left, &mouth->segments[i].back_left};
 
-    assert_true(mouth->segments < ROWS);
-    *row = (struct space_length){date, arch, (enum space_segment)number, length};
-    mouth->question.length_count = ++mouth->segments;
-    return row;
+    assert_true(i < ROWS);
+    mouth->segments[i] = (struct arch_segment){.date = date,
+                                               .arch = arch,
+                                               .back_right = UM_NONE,
+                                               .front_right = UM_NONE,
+                                               .front_left = UM_NONE,
+                                               .back_left = UM_NONE};
+    *parts[number] = length;
 }
 
 static void drop_tooth(struct mouth *mouth, int32_t code)
 {
     size_t kept = 0;
 
-    for (size_t i = 0; i < mouth->teeth; i++)
-        if (mouth->readings[i].tooth != code)
-            mouth->readings[kept++] = mouth->readings[i];
-    mouth->question.reading_count = mouth->teeth = kept;
+    for (size_t i = 0; i < mouth->assessment.tooth_width_count; i++)
+        if (mouth->teeth[i].tooth != code)
+            mouth->teeth[kept++] = mouth->teeth[i];
+    mouth->assessment.tooth_width_count = kept;
 }
 
 /* Upper incisors 7 + 9 + 9 + 7, lower 6 + 5.5 + 5.5 + 6, segments 22 + 16 + 16 + 22 and
@@ -66,8 +70,9 @@ static void begin(struct mouth *mouth, enum arch arch)
     mouth->question.arch = arch;
     mouth->question.equation = EQUATION_TANAKA_JOHNSTON;
     mouth->question.through = TODAY;
-    mouth->question.readings = mouth->readings;
-    mouth->question.lengths = mouth->lengths;
+    mouth->question.assessment = &mouth->assessment;
+    mouth->assessment.tooth_widths = mouth->teeth;
+    mouth->assessment.segments = mouth->segments;
     for (int i = 0; i < 4; i++) {
         tooth(mouth, TODAY - 10, upper_codes[i], upper[i]);
         tooth(mouth, TODAY - 10, lower_codes[i], lower[i]);
@@ -157,14 +162,14 @@ static void segments_of_one_day(void **state)
     assert_int_equal(analysis.segments_on, TODAY - 10);
     assert_int_equal(analysis.incomplete_on, TODAY - 2);
     assert_int_equal(analysis.available, 76000);
-    segment(&mouth, TODAY - 2, ARCH_UPPER, SEGMENT_LEFT_LATERAL, 22000);
-    segment(&mouth, TODAY - 2, ARCH_UPPER, SEGMENT_LEFT_LATERAL, 24001);
-    segment(&mouth, TODAY + 2, ARCH_UPPER, SEGMENT_LEFT_LATERAL, 44000);
+    segment(&mouth, TODAY - 2, ARCH_UPPER, SEGMENT_BACK_LEFT, 22000);
+    segment(&mouth, TODAY - 2, ARCH_UPPER, SEGMENT_BACK_LEFT, 24001);
+    segment(&mouth, TODAY + 2, ARCH_UPPER, SEGMENT_BACK_LEFT, 44000);
     analysis = analyse(&mouth);
     assert_int_equal(analysis.segments_on, TODAY - 2);
     assert_int_equal(analysis.incomplete_on, DAY_NONE);
     assert_int_equal(analysis.available, 90000 + 23001);
-    assert_int_equal(analysis.segments[SEGMENT_LEFT_LATERAL].repeats, 2);
+    assert_int_equal(analysis.segments[SEGMENT_BACK_LEFT].repeats, 2);
 }
 
 static void a_side_that_is_measured_is_not_predicted(void **state)
@@ -259,8 +264,8 @@ static void a_missing_incisor(void **state)
 
 static void out_of_range_is_refused(void **state)
 {
-    static const um widths[] = {0, -7000, 2999, 15001, 70000, 700, INT32_MAX, INT32_MIN + 1};
-    static const um lengths[] = {0, -22000, 4999, 45001, 220000, 2200, INT32_MAX, INT32_MIN + 1};
+    static const um widths[] = {0, -7000, 999, 15001, 70000, 700, INT32_MAX, INT32_MIN + 1};
+    static const um lengths[] = {0, -22000, 3999, 45001, 220000, 2200, INT32_MAX, INT32_MIN + 1};
     struct mouth mouth;
 
     (void)state;
@@ -271,7 +276,7 @@ static void out_of_range_is_refused(void **state)
         tooth(&mouth, TODAY - 1, 11, widths[i]);
         refused(&mouth, SPACE_TOOTH_RANGE, 11);
         mouth.question.through = TODAY - 100;
-        refused(&mouth, SPACE_SEGMENT_MISSING, SEGMENT_RIGHT_LATERAL);
+        refused(&mouth, SPACE_SEGMENT_MISSING, SEGMENT_BACK_RIGHT);
     }
     for (size_t i = 0; i < sizeof lengths / sizeof lengths[0]; i++) {
         begin(&mouth, ARCH_UPPER);
@@ -285,7 +290,6 @@ static void out_of_range_is_refused(void **state)
 static void what_can_not_be_is_refused(void **state)
 {
     static const int32_t codes[] = {0, -11, 10, 19, 49, 50, 56, 86, 90, 100, INT32_MAX};
-    static const int segments[] = {-1, 0, SEGMENT_COUNT, 99};
     struct mouth mouth;
 
     (void)state;
@@ -294,17 +298,14 @@ static void what_can_not_be_is_refused(void **state)
         tooth(&mouth, TODAY - 1, codes[i], 7000);
         refused(&mouth, SPACE_NO_SUCH_TOOTH, codes[i]);
     }
-    for (size_t i = 0; i < sizeof segments / sizeof segments[0]; i++) {
-        begin(&mouth, ARCH_UPPER);
-        segment(&mouth, TODAY - 1, ARCH_UPPER, segments[i], 7000);
-        refused(&mouth, SPACE_NO_SUCH_SEGMENT, segments[i]);
-    }
     begin(&mouth, ARCH_NONE);
     refused(&mouth, SPACE_NO_ARCH, 0);
     begin(&mouth, ARCH_UPPER);
     mouth.question.equation = EQUATION_NONE;
     refused(&mouth, SPACE_NO_EQUATION, 0);
-    mouth.question.equation = EQUATION_COUNT;
+    mouth.question.equation = EQUATION_UNUSED;
+    refused(&mouth, SPACE_NO_EQUATION, 0);
+    mouth.question.equation = (enum equation)99;
     refused(&mouth, SPACE_NO_EQUATION, 0);
 }
 
@@ -315,20 +316,19 @@ static void nothing_recorded(void **state)
 
     (void)state;
     begin(&mouth, ARCH_UPPER);
-    mouth.question.length_count = 0;
-    refused(&mouth, SPACE_SEGMENT_MISSING, SEGMENT_RIGHT_LATERAL);
+    mouth.assessment.segment_count = 0;
+    refused(&mouth, SPACE_SEGMENT_MISSING, SEGMENT_BACK_RIGHT);
     analysis = analyse(&mouth);
     assert_int_equal(analysis.required, 77000); /* known all the same */
     assert_int_equal(analysis.available, UM_NONE);
-    mouth.question.reading_count = 0;
-    refused(&mouth, SPACE_SEGMENT_MISSING, SEGMENT_RIGHT_LATERAL);
+    mouth.assessment.tooth_width_count = 0;
+    refused(&mouth, SPACE_SEGMENT_MISSING, SEGMENT_BACK_RIGHT);
     begin(&mouth, ARCH_UPPER);
-    mouth.question.reading_count = 0;
+    mouth.assessment.tooth_width_count = 0;
     refused(&mouth, SPACE_INCISOR_MISSING, 12);
-    mouth.question.reading_count = mouth.teeth;
-    mouth.segments -= 2;
-    mouth.question.length_count = mouth.segments;
-    refused(&mouth, SPACE_SEGMENT_MISSING, SEGMENT_LEFT_LATERAL);
+    begin(&mouth, ARCH_UPPER);
+    mouth.assessment.segment_count -= 2; /* the last of each arch */
+    refused(&mouth, SPACE_SEGMENT_MISSING, SEGMENT_BACK_LEFT);
 }
 
 /* Turned round and round, the rows give the same. */
@@ -348,16 +348,19 @@ static void order_does_not_matter(void **state)
         before = analyse(&mouth);
         assert_int_equal(before.refusal, bad ? SPACE_TOOTH_RANGE : SPACE_OK);
         other = mouth;
-        other.question.readings = other.readings;
-        other.question.lengths = other.lengths;
-        for (size_t turn = 0; turn < mouth.teeth; turn++) {
-            struct space_reading reading = other.readings[0];
-            struct space_length length = other.lengths[0];
+        other.question.assessment = &other.assessment;
+        other.assessment.tooth_widths = other.teeth;
+        other.assessment.segments = other.segments;
+        for (size_t turn = 0; turn < mouth.assessment.tooth_width_count; turn++) {
+            struct tooth_width width = other.teeth[0];
+            struct arch_segment row = other.segments[0];
+            size_t teeth = other.assessment.tooth_width_count - 1;
+            size_t segments = other.assessment.segment_count - 1;
 
-            memmove(other.readings, other.readings + 1, (other.teeth - 1) * sizeof reading);
-            other.readings[other.teeth - 1] = reading;
-            memmove(other.lengths, other.lengths + 1, (other.segments - 1) * sizeof length);
-            other.lengths[other.segments - 1] = length;
+            memmove(other.teeth, other.teeth + 1, teeth * sizeof width);
+            other.teeth[teeth] = width;
+            memmove(other.segments, other.segments + 1, segments * sizeof row);
+            other.segments[segments] = row;
             after = analyse(&other);
             assert_int_equal(after.refusal, before.refusal);
             assert_int_equal(after.refused, before.refused);
@@ -373,12 +376,12 @@ static void order_does_not_matter(void **state)
 static void prediction(void **state)
 {
     (void)state;
-    for (int e = EQUATION_NONE + 1; e < EQUATION_COUNT; e++)
+    for (int e = EQUATION_NONE + 1; e < EQUATION_UNUSED; e++)
         for (int arch = ARCH_UPPER; arch <= ARCH_LOWER; arch++) {
             um before = 0;
 
             for (um sum = 1; sum <= 60000; sum += 37) {
-                um side = space_predict((enum space_equation)e, (enum arch)arch, sum);
+                um side = space_predict((enum equation)e, (enum arch)arch, sum);
 
                 assert_true(side >= before && side > 5000 && side < 60000);
                 before = side;
@@ -390,7 +393,7 @@ static void prediction(void **state)
     assert_int_equal(space_predict(EQUATION_TANAKA_JOHNSTON, ARCH_UPPER, 60001), UM_NONE);
     assert_int_equal(space_predict(EQUATION_TANAKA_JOHNSTON, ARCH_NONE, 23000), UM_NONE);
     assert_int_equal(space_predict(EQUATION_NONE, ARCH_UPPER, 23000), UM_NONE);
-    assert_int_equal(space_predict(EQUATION_COUNT, ARCH_UPPER, 23000), UM_NONE);
+    assert_int_equal(space_predict(EQUATION_UNUSED, ARCH_UPPER, 23000), UM_NONE);
 }
 
 /* Of each of the 52 teeth: on the other side of the same arch, and back. */

@@ -42,7 +42,7 @@ enum {
     CURVE_WIDTH_MIN_MM = 15,
     CURVE_WIDTH_MAX_MM = 100,
     CURVE_DEPTH_MIN_MM = 5,
-    CURVE_DEPTH_MAX_MM = 70
+    CURVE_DEPTH_MAX_MM = 60
 };
 
 /* No plan widens an arch by more (a bound of our own, no source): the inverse looks no further. */

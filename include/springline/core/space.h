@@ -10,27 +10,14 @@
 #ifndef SPRINGLINE_CORE_SPACE_H
 #define SPRINGLINE_CORE_SPACE_H
 
+#include "springline/core/history.h"
 #include "springline/core/protocol.h"
-#include "springline/core/record.h"
 
 /*
  * Predicted canine + premolars of one side = constant + slope * X, X the sum of the four lower
  * incisors. Each equation is of the children it was made from; the studies find that it fits others
  * worse, so whoever shows an answer names the equation.
  */
-enum space_equation {
-    EQUATION_NONE,
-    EQUATION_TANAKA_JOHNSTON,
-    EQUATION_INDIA_MALE,
-    EQUATION_INDIA_FEMALE,
-    EQUATION_SPAIN_MALE,
-    EQUATION_SPAIN_FEMALE,
-    EQUATION_NORTH_CHINA_MALE,
-    EQUATION_NORTH_CHINA_FEMALE,
-    EQUATION_COUNT /* one more than there are */
-};
-extern const struct words words_space_equation;
-
 struct space_equation_row {
     um upper_constant, lower_constant;
     int32_t upper_slope, lower_slope; /* hundredths */
@@ -39,55 +26,36 @@ struct space_equation_row {
     const char *source;
 };
 
-/* By enum space_equation; the row of EQUATION_NONE is empty. */
-extern const struct space_equation_row space_equations[EQUATION_COUNT];
+/* Of an equation, or NULL: EQUATION_NONE, EQUATION_UNUSED and whatever is none. */
+const struct space_equation_row *space_equation_row(enum equation equation);
 
 /* The prediction for one side, whole micrometres, halves up; UM_NONE for an equation or a sum that
  * there is not (a sum of 0 or less, or above four times SPACE_TOOTH_MAX). */
-um space_predict(enum space_equation equation, enum arch arch, um lower_incisors);
-
-/* One measurement of a tooth's greatest mesiodistal width. */
-struct space_reading {
-    day date;
-    int32_t tooth; /* ISO 3950 */
-    um width;
-};
+um space_predict(enum equation equation, enum arch arch, um lower_incisors);
 
 enum space_segment {
     SEGMENT_NONE,
-    SEGMENT_RIGHT_LATERAL, /* mesial of the first molar to mesial of the canine */
-    SEGMENT_RIGHT_ANTERIOR,
-    SEGMENT_LEFT_ANTERIOR,
-    SEGMENT_LEFT_LATERAL,
+    SEGMENT_BACK_RIGHT, /* mesial of the first molar to mesial of the canine */
+    SEGMENT_FRONT_RIGHT,
+    SEGMENT_FRONT_LEFT,
+    SEGMENT_BACK_LEFT,
     SEGMENT_COUNT
 };
 extern const struct words words_space_segment;
 
-/* One measurement of a segment. */
-struct space_length {
-    day date;
-    enum arch arch;
-    enum space_segment segment;
-    um length;
-};
-
-/* What is taken for a tooth and for a segment: slip guards of our own, no source; ten times or a
- * tenth of a length falls outside. */
+/* What is taken for a tooth and for a segment: the slip guards of entry, settings of our own. */
 enum {
-    SPACE_TOOTH_MIN = 3000,
+    SPACE_TOOTH_MIN = 1000,
     SPACE_TOOTH_MAX = 15000,
-    SPACE_SEGMENT_MIN = 5000,
+    SPACE_SEGMENT_MIN = 4000,
     SPACE_SEGMENT_MAX = 45000
 };
 
 struct space_question {
     enum arch arch;
-    enum space_equation equation;
+    enum equation equation;
     day through; /* what was measured later does not count */
-    const struct space_reading *readings;
-    size_t reading_count;
-    const struct space_length *lengths;
-    size_t length_count;
+    const struct assessment *assessment;
 };
 
 /* A tooth as it was counted: the mean of the repeats of its newest date, rounded half away from
@@ -119,7 +87,6 @@ enum space_refusal {
     SPACE_NO_ARCH,
     SPACE_NO_SUCH_TOOTH,   /* refused: the code */
     SPACE_TOOTH_RANGE,     /* refused: the tooth */
-    SPACE_NO_SUCH_SEGMENT, /* refused: the value given */
     SPACE_SEGMENT_RANGE,   /* refused: the segment */
     SPACE_SEGMENT_MISSING, /* no day has all four. refused: the first that the newest lacks */
     SPACE_INCISOR_MISSING, /* refused: the tooth; its antimere is missing too */
@@ -143,7 +110,7 @@ struct space_analysis {
     struct space_tooth incisors[SPACE_INCISORS]; /* of the arch */
     um incisor_sum;
     bool predicted; /* a side was: the equation and the lower incisors were used */
-    enum space_equation equation;
+    enum equation equation;
     struct space_tooth lower_incisors[SPACE_INCISORS];
     um lower_incisor_sum; /* UM_NONE when nothing was predicted */
     struct space_side right, left;
@@ -151,10 +118,10 @@ struct space_analysis {
 };
 
 /*
- * Analyses the arch. All readings and lengths dated on or before through are looked at first: a
- * tooth, segment or value that can not be is refused, whether it would have been used or not, the
- * lowest code first, so that the order of the rows changes nothing. Readings without a date or a
- * width do not count. A lone incisor stands for its missing antimere; both missing is refused.
+ * Analyses the arch. All teeth, and the arch's segments, dated on or before through are looked at
+ * first: a tooth, segment or value that can not be is refused, whether it would have been used or
+ * not, the lowest code first, so that the order of the rows changes nothing. What has no date or no
+ * length does not count. A lone incisor stands for its missing antimere; both missing is refused.
  * What is required is filled even where the segments are missing; of two refusals the one that
  * stands first above is told.
  */
