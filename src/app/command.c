@@ -17,6 +17,8 @@ const struct command_row command_table[COMMAND_COUNT] = {
         "say what the rules permit and why, recording nothing"},
     [COMMAND_CHART] = {COMMAND_CHART, "chart", "CASE", "", PLACE_SHELL, "",
         "print one case: visits, widths, wear, verdicts"},
+    [COMMAND_PLAN] = {COMMAND_PLAN, "plan", "CASE", "", PLACE_SHELL, "",
+        "work out room, width to gain, target, course and phases of each arch"},
     [COMMAND_IMPORT] = {COMMAND_IMPORT, "import", "FILE.csv|FOLDER [--dry-run] [--rejects FILE]", "", PLACE_SHELL, "",
         "read records from CSV; nothing is kept unless all of it is good"},
     [COMMAND_EXPORT] = {COMMAND_EXPORT, "export", "KIND|all [--out FOLDER]", "", PLACE_SHELL, "",

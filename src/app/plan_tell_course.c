@@ -264,7 +264,10 @@ static void tell_phase(struct plan_maker *maker, enum plan_phase phase)
     const struct plan_span *span = &maker->arch->course.phases[phase];
     struct text *out = &maker->text;
 
-    text_addf(out, "%s: %s", labels[phase], span->done ? "begun " : "");
+    text_addf(out, "%s: %s", labels[phase],
+              !span->done             ? ""
+              : phase == PHASE_ACTIVE ? "begun "
+                                      : "done ");
     add_days(out, span->from_earliest, span->from_latest);
     if (phase == PHASE_ACTIVE || phase == PHASE_RETENTION) {
         text_add(out, "; ends ");

@@ -80,16 +80,14 @@ static void tell_incisors(struct plan_maker *maker, const struct space_analysis 
     plan_add(maker, "lower_incisors_mm")->value = plan_mm(maker, space->lower_incisor_sum);
 }
 
+/* Those that were measured, behind what stands in out already. */
 static void add_three(struct text *out, const struct space_tooth teeth[SPACE_SIDE_TEETH])
 {
-    bool first = true;
-
     for (int i = 0; i < SPACE_SIDE_TEETH; i++) {
         if (teeth[i].width == UM_NONE)
             continue;
-        text_add(out, first ? "" : ",");
+        text_add(out, out->length == 0 ? "" : ",");
         add_tooth(out, &teeth[i]);
-        first = false;
     }
 }
 
@@ -103,8 +101,6 @@ static void tell_other_teeth(struct plan_maker *maker, const struct space_side *
 
     if (!side->measured)
         add_three(&teeth, side->permanent);
-    if (teeth.length > 0 && side->deciduous[0].width != UM_NONE)
-        text_add(&teeth, ",");
     add_three(&teeth, side->deciduous);
     if (teeth.length > 0) {
         text_addf(out, "%s, measured but not counted:%s.", label, text_string(&teeth));
@@ -132,7 +128,10 @@ static void tell_side(struct plan_maker *maker, const struct space_analysis *spa
     told_mm(out, side->width);
     if (side->measured) {
         text_add(out, " mm, measured:");
-        add_three(out, side->permanent);
+        for (int i = 0; i < SPACE_SIDE_TEETH; i++) {
+            text_add(out, i == 0 ? "" : ",");
+            add_tooth(out, &side->permanent[i]);
+        }
     } else {
         text_addf(out, " mm, predicted by %s from the lower incisors",
                   word_text(&words_equation, (int)space->equation));
@@ -157,7 +156,7 @@ static void tell_equation(struct plan_maker *maker, const struct space_analysis 
               ". It is of other children and fits one child only roughly.",
               upper ? row->upper_slope : row->lower_slope, standing_text(row->standing),
               row->source, row->children);
-    plan_add(maker, "equation")->value = word_text(&words_equation, (int)space->equation);
+    plan_add(maker, "equation")->word = word_text(&words_equation, (int)space->equation);
 }
 
 /* What the other published equations would give: the balance by each, in one breath. */
@@ -310,6 +309,24 @@ static void set_range(struct plan_maker *maker, struct plan_line *line, um least
     line->most = plan_mm(maker, most);
 }
 
+/* Which width that comes to, by the measure it is of. */
+static void add_target(struct text *out, const struct plan_arch *arch,
+                       const struct plan_widths *widths)
+{
+    if (widths->curve_least == UM_NONE)
+        return;
+    text_add(out, ": a width of ");
+    told_mm(out, arch->start.value + widths->curve_least);
+    if (widths->curve_most == UM_NONE) {
+        text_add(out, " mm at least");
+    } else {
+        text_add(out, " to ");
+        told_mm(out, arch->start.value + widths->curve_most);
+        text_add(out, " mm");
+    }
+    text_addf(out, " (%s)", word_text(&words_landmark, (int)arch->choice.landmark));
+}
+
 static void tell_curves(struct plan_maker *maker, const struct plan_widths *widths)
 {
     struct text *out = &maker->text;
@@ -331,7 +348,9 @@ static void tell_curves(struct plan_maker *maker, const struct plan_widths *widt
         text_add(out, i == CURVE_NONE + 1 ? "" : ",");
         add_widening(out, word_text(&words_arch_curve, i), &widths->curves[i]);
     }
-    text_add(out, " mm. A curve widens the canines too.");
+    text_add(out, " mm");
+    add_target(out, maker->arch, widths);
+    text_add(out, ". A curve widens the canines too.");
     set_range(maker, plan_add(maker, "curves_mm"), widths->curve_least, widths->curve_most);
 }
 

@@ -29,6 +29,7 @@ struct plan_line *plan_add(struct plan_maker *maker, const char *name)
                              .value = "",
                              .least = "",
                              .most = "",
+                             .word = "",
                              .from_earliest = DAY_NONE,
                              .from_latest = DAY_NONE,
                              .to_earliest = DAY_NONE,
@@ -205,12 +206,14 @@ static void add_heading(struct text *out, const struct plan_line *line)
             text_add(out, headings[i].heading);
 }
 
-static bool add_lines(const struct plan_view *view, struct arena *arena, struct lines *lines)
+bool plan_view_tell(const struct plan_view *view, struct arena *arena, struct lines *lines)
 {
     const struct plan_line *before = NULL;
     struct text text = {0};
-    bool good = true;
+    char on[DAY_TEXT_SIZE];
 
+    text_addf(&text, "%s  plan on %s", view->who, day_to_text(view->on, on));
+    bool good = told_end_line(arena, lines, &text);
     for (size_t i = 0; i < view->count && good; i++) {
         const struct plan_line *line = &view->lines[i];
         if (before == NULL || before->arch != line->arch ||
@@ -230,16 +233,11 @@ enum status plan_view_lines(struct app *app, const struct id *casefile, struct a
                             struct lines *lines, struct error *error)
 {
     struct plan_view view;
-    struct text who = {0};
-    char on[DAY_TEXT_SIZE];
 
     enum status status = plan_view_read(app, casefile, arena, &view, error);
-    if (status != STATUS_OK)
-        return status;
-    text_addf(&who, "%s  plan on %s", view.who, day_to_text(view.on, on));
-    bool good = told_end_line(arena, lines, &who) && add_lines(&view, arena, lines);
-    text_release(&who);
-    return good ? STATUS_OK : error_no_memory(error);
+    if (status == STATUS_OK && !plan_view_tell(&view, arena, lines))
+        status = error_no_memory(error);
+    return status;
 }
 
 bool plan_tell_arch(const struct plan_arch *arch, day today, struct arena *arena,

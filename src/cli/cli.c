@@ -140,6 +140,7 @@ static enum status run_command(struct cli_session *session, struct error *error)
         [COMMAND_AUDIT] = cli_audit,
         [COMMAND_ADVISE] = cli_advise,
         [COMMAND_CHART] = cli_chart,
+        [COMMAND_PLAN] = cli_plan,
         [COMMAND_IMPORT] = cli_import,
         [COMMAND_EXPORT] = cli_export,
         [COMMAND_VERIFY] = cli_verify,

@@ -46,6 +46,15 @@ static const char *const details[COMMAND_COUNT] = {
     [COMMAND_CHART] =
         "Who, expanders with their fit checks, visits with amounts and verdicts, widths, wear by "
         "period, contacts, the next date.",
+    [COMMAND_PLAN] =
+        "room: available by the arch segments, required by the teeth (measured, or predicted by "
+        "the equation of the saved plan, else tanaka-johnston), balance: below 0 room is short.\n"
+        "width: how much wider, by four arch curves at this depth and by published ratios. target: "
+        "of the saved plan or the expander; never taken from an index.\n"
+        "course, phases: activations, weeks, visits and days still to come, by the case's "
+        "protocol. saved: what the saved plan said, and what happened.\n"
+        "csv and json: a row for each thing said: value, or least and most (empty: no upper end), "
+        "days, and the sentence. Nothing is recorded.",
     [COMMAND_IMPORT] =
         "The kind of a file is known from its header row; a folder is read in the right order.\n"
         "A refused row is told with its line and column. Then nothing is kept: mend the file "
@@ -91,6 +100,7 @@ const char *help_needs(enum command command)
     switch (command) {
     case COMMAND_ADVISE:
     case COMMAND_CHART:
+    case COMMAND_PLAN:
         return "a case number such as C-0001";
     case COMMAND_IMPORT:
         return "a CSV file or a folder of them";

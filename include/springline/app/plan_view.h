@@ -54,7 +54,8 @@ struct plan_line {
     enum arch arch;      /* ARCH_NONE: of the case */
     const char *section; /* "room", "width", "target", "course", "phases", "saved", "cautions" */
     const char *name;    /* "available_mm"; stable, for other programs */
-    const char *value, *least, *most;                       /* numbers as text; "" none */
+    const char *value, *least, *most; /* numbers as text; "" none */
+    const char *word;                 /* one of a closed list: the equation; "" none */
     day from_earliest, from_latest, to_earliest, to_latest; /* DAY_NONE */
     const char *text;                                       /* the sentence */
 };
@@ -93,7 +94,11 @@ day plan_fit_not_before(const struct history *history, const struct plan_arch *u
 enum status plan_view_read(struct app *app, const struct id *casefile, struct arena *arena,
                            struct plan_view *view, struct error *error);
 
-/* The same as running text: who, then for each arch and section a heading and its sentences. */
+/* A view as running text: who and the day, then for each arch and section a heading and its
+ * sentences, which begin with two blanks. False: no memory. */
+bool plan_view_tell(const struct plan_view *view, struct arena *arena, struct lines *lines);
+
+/* Reads the view and tells it. */
 enum status plan_view_lines(struct app *app, const struct id *casefile, struct arena *arena,
                             struct lines *lines, struct error *error);
 

@@ -33,6 +33,8 @@ enum status cli_audit(struct cli_session *session, struct error *error);
 enum status cli_advise(struct cli_session *session, struct error *error);
 /* chart CASE: its story as text; STATUS_NOT_FOUND. */
 enum status cli_chart(struct cli_session *session, struct error *error);
+/* plan CASE: room, width to gain, target, course, phases, the saved plan; STATUS_NOT_FOUND. */
+enum status cli_plan(struct cli_session *session, struct error *error);
 /* import FILE|FOLDER [--dry-run] [--rejects FILE]: all of it or, STATUS_INPUT, nothing. */
 enum status cli_import(struct cli_session *session, struct error *error);
 /* export KIND|all [--out FOLDER]: the current rows, as CSV or JSON. */
