@@ -30,6 +30,7 @@ const struct form_template *form_template(enum form_kind kind)
         [FORM_WEAR] = &form_template_wear,
         [FORM_TEETH] = &form_template_teeth,
         [FORM_ARCH_SIZE] = &form_template_arch_size,
+        [FORM_PLAN] = &form_template_plan,
         [FORM_CONTACT] = &form_template_contact,
         [FORM_BOOKING] = &form_template_booking,
         [FORM_BOOKING_END] = &form_template_booking_end,

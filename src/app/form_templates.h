@@ -22,6 +22,7 @@ extern const struct form_template form_template_width;
 extern const struct form_template form_template_wear;
 extern const struct form_template form_template_teeth;
 extern const struct form_template form_template_arch_size;
+extern const struct form_template form_template_plan;
 extern const struct form_template form_template_contact;
 extern const struct form_template form_template_booking;
 extern const struct form_template form_template_booking_end;

@@ -81,7 +81,7 @@ const char *form_word_label(enum record_kind kind, const char *name)
         &form_template_out,     &form_template_passive,     &form_template_elsewhere,
         &form_template_repair,  &form_template_width,       &form_template_wear,
         &form_template_contact, &form_template_booking_end, &form_template_booking,
-        &form_template_person,  &form_template_arch_size,
+        &form_template_person,  &form_template_arch_size,   &form_template_plan,
     };
     const struct own_word *own = own_word(kind, name);
     const char *label = own == NULL ? NULL : own->label;

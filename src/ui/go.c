@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* From screen to screen: which command opens what. */
 #include "springline/app/case_view.h"
+#include "springline/app/plan_view.h"
 #include "springline/ui/screens.h"
 
 static enum form_kind form_of(enum command command)
@@ -29,6 +30,7 @@ static enum form_kind form_of(enum command command)
         {COMMAND_TO_CLOSE, FORM_CLOSE},
         {COMMAND_TO_TEETH, FORM_TEETH},
         {COMMAND_TO_ARCH_SIZE, FORM_ARCH_SIZE},
+        {COMMAND_TO_MAKE_PLAN, FORM_PLAN},
     };
 
     for (size_t i = 0; i < sizeof forms / sizeof forms[0]; i++) {
@@ -57,6 +59,20 @@ static void open_why(struct ui *ui, const struct id *casefile)
 {
     struct text_argument argument = {
         .fill = fill_why, .subject = casefile, .size = sizeof *casefile};
+
+    ui_push(ui, &text_screen, &argument);
+}
+
+static enum status fill_plan(struct ui *ui, const void *subject, struct arena *arena,
+                             struct lines *lines, struct error *error)
+{
+    return plan_view_lines(ui->app, subject, arena, lines, error);
+}
+
+static void open_plan(struct ui *ui, const struct id *casefile)
+{
+    struct text_argument argument = {
+        .fill = fill_plan, .subject = casefile, .size = sizeof *casefile};
 
     ui_push(ui, &text_screen, &argument);
 }
@@ -103,7 +119,8 @@ static bool go_to_list(struct ui *ui, enum command command)
 static bool is_of_case(enum command command)
 {
     return command == COMMAND_TO_CASE || command == COMMAND_TO_VISIT || command == COMMAND_TO_WHY ||
-           command == COMMAND_TO_PROTOCOL || form_of(command) != FORM_NONE;
+           command == COMMAND_TO_PLAN || command == COMMAND_TO_PROTOCOL ||
+           form_of(command) != FORM_NONE;
 }
 
 static void go_from_case(struct ui *ui, enum command command, const struct id *casefile)
@@ -119,6 +136,9 @@ static void go_from_case(struct ui *ui, enum command command, const struct id *c
         break;
     case COMMAND_TO_WHY:
         open_why(ui, casefile);
+        break;
+    case COMMAND_TO_PLAN:
+        open_plan(ui, casefile);
         break;
     case COMMAND_TO_PROTOCOL:
         open_protocol(ui, casefile);

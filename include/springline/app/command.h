@@ -118,6 +118,8 @@ enum command {
     COMMAND_TO_CLOSE,
     COMMAND_TO_TEETH,
     COMMAND_TO_ARCH_SIZE,
+    COMMAND_TO_PLAN,      /* the plan, read */
+    COMMAND_TO_MAKE_PLAN, /* entered */
     COMMAND_CORRECT,
     COMMAND_WITHDRAW,
     COMMAND_MONTH_BEFORE,

@@ -34,6 +34,7 @@ enum form_kind {
     FORM_WEAR,      /* a count of days */
     FORM_TEETH,     /* the widths of the teeth of an arch, a row each */
     FORM_ARCH_SIZE, /* segments and depth of an arch */
+    FORM_PLAN,      /* the plan of an arch: equation, measure, target; the rest is worked out */
     FORM_CONTACT,
     FORM_BOOKING,
     FORM_BOOKING_END, /* what became of a booking: kept, missed, cancelled */
