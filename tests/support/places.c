@@ -43,6 +43,8 @@ const struct place_of_screen places_of_screens[] = {
     {"protocol of a case", "0018*1*i", "limits of its own"},
     {"new case", "0018*1*j", "opened"},
     {"close", "0018*1*k", "closed"},
+    {"plan", "0035*1*n", "room in the arch"},
+    {"make plan", "0035*1*o", "the plan is for"},
     {"recall", "*6", "safety"},
     {"audit", "*7", "2026-10"},
     {"audit of a case", "*7+-\r", "days"},
