@@ -224,8 +224,8 @@ static enum status warn_plan(struct app *app, struct form *form, struct arena *a
 
 static const struct form_item plan_items[] = {
     {0, "which_arch", "arch", "The arch the plan is for.", NULL, ITEM_REQUIRED | ITEM_FIRST},
-    {0, "equation", "equation", "What predicts canine and premolars; none where all are measured.",
-     NULL, ITEM_REQUIRED},
+    {0, "equation", "equation", "Predicts canine and premolars; none where all are measured.", NULL,
+     ITEM_REQUIRED},
     {0, "site", "site", "Between which teeth the target is measured.", NULL, ITEM_REQUIRED},
     {0, "landmark", "landmark", "Where on these teeth; two landmarks are never compared.", NULL,
      ITEM_REQUIRED},
