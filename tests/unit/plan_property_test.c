@@ -138,7 +138,7 @@ static void days_are_sound(const struct plan_course *course)
 static void a_larger_gain_never_takes_less(void **state)
 {
     struct random random = {4};
-    struct protocol protocol;
+    struct protocol protocol = {0};
     struct plan_question question = ask(&protocol);
     struct plan_step given[4];
     long planned = 0, open = 0;

@@ -54,7 +54,7 @@ static struct plan_course answer(const struct plan_question *question)
 
 static void a_plan_without_a_response(void **state)
 {
-    struct protocol protocol;
+    struct protocol protocol = {0};
     struct plan_question question = ask(&protocol);
     struct plan_course course;
 
@@ -88,7 +88,7 @@ static void a_plan_without_a_response(void **state)
 
 static void a_plan_with_the_practices_response(void **state)
 {
-    struct protocol protocol;
+    struct protocol protocol = {0};
     struct plan_question question = ask(&protocol);
     struct plan_course course;
 
@@ -123,7 +123,7 @@ static void a_plan_with_the_practices_response(void **state)
 /* Days that are recorded stand; what is to come begins on start at the earliest. */
 static void a_plan_that_has_begun(void **state)
 {
-    struct protocol protocol;
+    struct protocol protocol = {0};
     struct plan_question question = ask(&protocol);
     struct plan_step given[] = {{day_of(2026, 11, 20), 2000}, {day_of(2026, 10, 28), 1000}};
     struct plan_course course;
@@ -162,7 +162,7 @@ static void a_plan_that_has_begun(void **state)
 
 static void a_pause_begins_with_a_first_step(void **state)
 {
-    struct protocol protocol;
+    struct protocol protocol = {0};
     struct plan_question question = ask(&protocol);
     struct plan_step given[] = {{day_of(2026, 10, 6), 1000}};
 
@@ -183,7 +183,7 @@ static void a_pause_begins_with_a_first_step(void **state)
 
 static void the_window_holds_back(void **state)
 {
-    struct protocol protocol;
+    struct protocol protocol = {0};
     struct plan_question question = ask(&protocol);
     struct plan_course course;
 
@@ -205,7 +205,7 @@ static void the_window_holds_back(void **state)
 
 static void the_lower_arch_waits(void **state)
 {
-    struct protocol protocol;
+    struct protocol protocol = {0};
     struct plan_question question = ask(&protocol);
     struct plan_course course;
 
@@ -229,7 +229,7 @@ static void the_lower_arch_waits(void **state)
 /* 0.2 to 0.7 mm a year (published), only beside what takes longer than a year. */
 static void growth_beside_long_gains(void **state)
 {
-    struct protocol protocol;
+    struct protocol protocol = {0};
     struct plan_question question = ask(&protocol);
     struct plan_course course;
 
@@ -271,7 +271,7 @@ static void what_is_no_gain_is_refused(void **state)
         {360000, 361000, PLAN_WIDTH}, {3600, 4000, PLAN_WIDTH},     {36000, UM_NONE, PLAN_GAIN},
         {36000, 36000, PLAN_GAIN},    {36000, 35990, PLAN_GAIN},    {36000, 51001, PLAN_GAIN},
         {36000, 400000, PLAN_GAIN},   {36000, INT32_MAX, PLAN_GAIN}};
-    struct protocol protocol;
+    struct protocol protocol = {0};
     struct plan_question question = ask(&protocol);
 
     (void)state;
@@ -296,7 +296,7 @@ static void what_is_no_gain_is_refused(void **state)
 
 static void a_protocol_without_steps_is_refused(void **state)
 {
-    struct protocol protocol;
+    struct protocol protocol = {0};
     struct plan_question question = ask(&protocol);
 
     (void)state;
@@ -317,7 +317,7 @@ static void a_response_that_is_none_is_refused(void **state)
         {0.5, 0.8, -1},     {0.8, 0.5, 7},         {-0.5, 0, 7},
         {-0.5, -0.1, 7},    {(double)NAN, 0.8, 7}, {0.5, (double)NAN, 7},
         {0.5, HUGE_VAL, 7}, {-HUGE_VAL, 0.5, 7},   {0.5, 5.1, 7}};
-    struct protocol protocol;
+    struct protocol protocol = {0};
     struct plan_question question = ask(&protocol);
 
     (void)state;
@@ -338,7 +338,7 @@ static void a_response_that_is_none_is_refused(void **state)
 
 static void days_out_of_order_are_refused(void **state)
 {
-    struct protocol protocol;
+    struct protocol protocol = {0};
     const struct plan_question good = ask(&protocol);
     struct plan_question question = good;
     struct plan_step given = {day_of(2026, 12, 2), 1000};
