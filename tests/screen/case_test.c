@@ -107,7 +107,7 @@ static void two_arches_at_80_x_24(void **state)
     practice_shows(screen, "7 activations, R 5.50 L 5.50");
     practice_shows(screen, "3 activations, R 2.50 L 2.50");
     practice_shows(screen, "upper 39.90");
-    practice_shows(screen, "lower width: 41.35");
+    practice_shows(screen, "lower 41.35");
     practice_shows(screen, "Decision support only");
     close_case(&practice, screen);
 }
