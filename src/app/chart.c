@@ -162,6 +162,7 @@ void chart_text(struct text *out, const struct history *history, day today, int 
     chart_visits(out, history);
     chart_widths(out, history);
     chart_wear(out, history, today);
+    chart_pictures(out, history, today, columns);
     chart_desk(out, history, today);
     chart_next(out, history, today);
     text_add(out, "\n");

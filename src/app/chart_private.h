@@ -20,6 +20,8 @@ void chart_widths(struct text *out, const struct history *history);
 /* Wear by period, newest first, with its source and 95 % interval. */
 void chart_wear(struct text *out, const struct history *history, day today);
 
+/* Of each arch its picture, columns wide, with what its signs mean. */
+void chart_pictures(struct text *out, const struct history *history, day today, int columns);
 /* Contacts oldest first, standing bookings, how many were missed and cancelled. */
 void chart_desk(struct text *out, const struct history *history, day today);
 /* The next date, overdue or not, when last seen, and every safety item that stands. */
