@@ -15,8 +15,8 @@ const struct command_row command_table[COMMAND_COUNT] = {
         "CASE [--arch upper|lower] [--on DATE] [--right MM --left MM] "
         "[--tissue none|mild|wound] [--hardware FAULTS] [--repaired]", "", PLACE_SHELL, "",
         "say what the rules permit and why, recording nothing"},
-    [COMMAND_CHART] = {COMMAND_CHART, "chart", "CASE", "", PLACE_SHELL, "",
-        "print one case: visits, widths, wear, verdicts"},
+    [COMMAND_CHART] = {COMMAND_CHART, "chart", "CASE [--svg FILE]", "", PLACE_SHELL, "",
+        "print one case: visits, widths, wear, verdicts; or draw it"},
     [COMMAND_PLAN] = {COMMAND_PLAN, "plan", "CASE", "", PLACE_SHELL, "",
         "work out room, width to gain, target, course and phases of each arch"},
     [COMMAND_IMPORT] = {COMMAND_IMPORT, "import", "FILE.csv|FOLDER [--dry-run] [--rejects FILE]", "", PLACE_SHELL, "",

@@ -43,4 +43,7 @@ char picture_letter(enum picture_event event);
 /* "s", "d", "t" by the source, "?" for none. */
 char picture_source(enum source source);
 
+/* Appends what is not on it: " Not drawn: 2 widths at another place or landmark." */
+void picture_left_out(const struct picture *picture, struct text *out);
+
 #endif

@@ -51,7 +51,7 @@ static void add_events(const struct picture *picture, struct text *out)
     }
 }
 
-static void add_left_out(const struct picture *picture, struct text *out)
+void picture_left_out(const struct picture *picture, struct text *out)
 {
     if (picture->unknown_steps)
         text_add(out, " ? among what was given: an amount given elsewhere is not known, so the "
@@ -71,7 +71,7 @@ void picture_legend(const struct picture *picture, bool brief, struct text *out)
     if (!brief) {
         add_events(picture, &legend);
         text_add(&legend, legend.length > 0 ? "." : "");
-        add_left_out(picture, &legend);
+        picture_left_out(picture, &legend);
     }
     text_add(out, text_string(&legend));
     out->failed = out->failed || legend.failed;

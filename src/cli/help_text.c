@@ -45,7 +45,11 @@ static const char *const details[COMMAND_COUNT] = {
         "Exit 0 whatever the verdict.",
     [COMMAND_CHART] =
         "Who, expanders with their fit checks, visits with amounts and verdicts, widths, wear by "
-        "period, contacts, the next date.",
+        "period, a picture of each arch, contacts, the next date.\n"
+        "--svg FILE: the pictures alone, as a drawing for a browser or a printer, in the place of "
+        "an older one. Of each arch its widths with error bars and target (of the expander's "
+        "landmark alone), what was given in all on each side, and wear by period with its source, "
+        "on one axis of dates. The case stands there by its number, nobody by name.",
     [COMMAND_PLAN] =
         "room: available by the arch segments, required by the teeth (measured, or predicted by "
         "the equation of the saved plan, else tanaka-johnston), balance: below 0 room is short.\n"

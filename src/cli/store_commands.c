@@ -1,10 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* init, verify, chart. */
+/* init, verify. */
 #include <errno.h>
 #include <string.h>
 #include <sys/stat.h>
 
-#include "springline/app/advise.h"
 #include "springline/cli/commands.h"
 #include "springline/cli/options.h"
 #include "springline/cli/output.h"
@@ -88,35 +87,5 @@ enum status cli_verify(struct cli_session *session, struct error *error)
         (void)put_verified(session, &findings, &output);
     }
     text_release(&findings);
-    return status;
-}
-
-enum status cli_chart(struct cli_session *session, struct error *error)
-{
-    const char *number = NULL, *svg = NULL;
-    const struct cli_option options[] = {{"svg", &svg, NULL}};
-    struct arena arena = {0};
-    struct history history = {0};
-    struct text sheet = {0}, shown = {0};
-
-    enum status status = cli_read_options(&session->call, options, 1, 1, 1, &number, error);
-    if (status == STATUS_OK && svg != NULL)
-        status = error_set(error, STATUS_USAGE, "--svg",
-                           "A chart as a drawing is not offered by this version; leave --svg out "
-                           "for the chart as text.");
-    if (status == STATUS_OK)
-        status = cli_only_text(session, "chart", error);
-    if (status == STATUS_OK)
-        status = cli_open(session, error);
-    if (status == STATUS_OK)
-        status = advise_load(&session->app, number, STORE_NOW, &arena, &history, error);
-    if (status == STATUS_OK) {
-        chart_text(&sheet, &history, session->app.today, CLI_SHEET_COLUMNS);
-        cli_add_lines(&shown, text_string(&sheet));
-        shown.failed = shown.failed || sheet.failed;
-        status = cli_put(session->start->out, &shown, error);
-    }
-    text_release(&sheet);
-    arena_release(&arena);
     return status;
 }

@@ -116,7 +116,8 @@ usage 'below 0' "less than nothing" advise C-0018 --right=-1 --left 1
 usage 'none, mild or wound' "tissue that is none" advise C-0018 --tissue fine
 usage '--hardware' "hardware that is none" advise C-0018 --hardware rust
 usage 'what was repaired' "repaired, but what" advise C-0018 --repaired
-usage 'not offered' "a drawing" chart C-0018 --svg "$work/chart.svg"
+usage 'file to draw into' "a drawing without a file" chart C-0018 --svg=
+usage 'text only' "a drawing as CSV" --format csv chart C-0018 --svg "$work/chart.svg"
 usage 'text only' "a chart as JSON" --format json chart C-0018
 usage 'text, csv or json' "a format that is none" --format xml recall
 usage 'folder' "every kind without a folder" export all

@@ -199,21 +199,43 @@ static size_t count_of(const struct text *out, char sign)
     return count;
 }
 
-/* At both sizes: as many rows as asked for, and nothing that is no number. */
+/* The same pictures as SVG: whole, every place a plain number of at most so many digits. */
+static void assert_sound_svg(const struct case_maker *maker)
+{
+    struct arena arena = {0};
+    struct pictures pictures;
+    struct text out = {0};
+
+    assert_int_equal(pictures_make(&maker->history, maker->today, &arena, &pictures, NULL),
+                     STATUS_OK);
+    pictures_svg(&pictures, &out);
+    assert_false(out.failed);
+    assert_non_null(strstr(text_string(&out), "</desc>"));
+    assert_string_equal(text_string(&out) + out.length - 7, "</svg>\n");
+    assert_null(strstr(text_string(&out), "nan"));
+    for (const char *at = text_string(&out); (at = strstr(at, " y1=\"")) != NULL;) {
+        at += 5;
+        assert_in_range(strspn(at, "0123456789"), 1, 4); /* the page is 1470.0 high at most */
+    }
+    text_release(&out);
+    arena_release(&arena);
+}
+
+/* At every size: as many rows as asked for, and nothing that is no number. */
 static void assert_sound(const struct case_maker *maker)
 {
     static const int sizes[][2] = {{80, 24}, {40, 12}, {40, 10}, {200, 60}};
+    struct text out = {0};
 
     for (size_t i = 0; i < sizeof sizes / sizeof *sizes; i++) {
-        struct text out = {0};
         for (int braille = 0; braille <= 1; braille++) {
             draw(maker, sizes[i][0], sizes[i][1], braille == 1, &out);
             assert_int_equal(count_of(&out, '\n'), sizes[i][1]);
             assert_null(strstr(text_string(&out), "nan"));
-            assert_null(strstr(text_string(&out), "inf,"));
         }
-        text_release(&out);
     }
+    text_release(&out);
+    assert_sound_svg(maker);
 }
 
 static void one_width_only(void **state)
@@ -299,6 +321,7 @@ static void without_anything_or_without_room_it_says_so(void **state)
 
     (void)state;
     case_begin(&maker);
+    assert_sound_svg(&maker);
     assert_draws(&maker, 80, 24, false,
                  "Nothing that has a date is recorded: there is nothing to draw.\n");
     case_typical(&maker);

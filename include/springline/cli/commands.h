@@ -31,7 +31,7 @@ enum status cli_audit(struct cli_session *session, struct error *error);
 /* advise CASE ...: the verdict, with its findings, whatever it is; STATUS_NOT_FOUND: no such case.
  */
 enum status cli_advise(struct cli_session *session, struct error *error);
-/* chart CASE: its story as text; STATUS_NOT_FOUND. */
+/* chart CASE [--svg FILE]: its story as text, or its pictures in a file; STATUS_NOT_FOUND. */
 enum status cli_chart(struct cli_session *session, struct error *error);
 /* plan CASE: room, width to gain, target, course, phases, the saved plan; STATUS_NOT_FOUND. */
 enum status cli_plan(struct cli_session *session, struct error *error);
