@@ -35,7 +35,7 @@ const struct command_row command_table[COMMAND_COUNT] = {
     [COMMAND_BACK] = {COMMAND_BACK, "back", "", "Esc", PLACE_ANYWHERE, "back", "go back one step"},
     [COMMAND_KEYS] = {COMMAND_KEYS, "keys", "", "?", PLACE_ANYWHERE, "keys", "show every key that works here"},
     [COMMAND_REDRAW] = {COMMAND_REDRAW, "redraw", "", "Ctrl-L", PLACE_ANYWHERE, "", "draw the whole screen again"},
-    [COMMAND_QUIT] = {COMMAND_QUIT, "quit", "", "Ctrl-Q", PLACE_LIST | PLACE_READ | PLACE_ASK | PLACE_SURE, "leave",
+    [COMMAND_QUIT] = {COMMAND_QUIT, "quit", "", "Ctrl-Q", PLACE_LIST | PLACE_READ | PLACE_ASK | PLACE_SURE | PLACE_PICTURE, "leave",
         "leave the program; what is not saved is kept and offered again"},
     [COMMAND_QUIT_ENTRY] = {COMMAND_QUIT_ENTRY, "quit-entry", "", "Ctrl-Q", PLACE_FORM | PLACE_REVIEW, "",
         "leave the program; what is typed is kept and offered again"},
@@ -144,6 +144,8 @@ const struct command_row command_table[COMMAND_COUNT] = {
         "plan: room, target, course, phases"},
     [COMMAND_TO_MAKE_PLAN] = {COMMAND_TO_MAKE_PLAN, "make-plan", "", "o", PLACE_CASE_MENU, "",
         "plan: make or change it"},
+    [COMMAND_TO_PICTURE] = {COMMAND_TO_PICTURE, "picture", "", "p", PLACE_CASE_MENU, "",
+        "picture: widths, activations, wear"},
     [COMMAND_CORRECT] = {COMMAND_CORRECT, "correct", "", "1 Enter", PLACE_RECORD_MENU, "correct",
         "correct it, with a reason"},
     [COMMAND_WITHDRAW] = {COMMAND_WITHDRAW, "withdraw", "", "2", PLACE_RECORD_MENU, "withdraw",
@@ -154,11 +156,13 @@ const struct command_row command_table[COMMAND_COUNT] = {
         "the month after"},
     [COMMAND_WRITE_SHEET] = {COMMAND_WRITE_SHEET, "write-sheet", "", "6", PLACE_AUDIT_MENU, "",
         "write the month to a text file, for printing"},
+    [COMMAND_OTHER_ARCH] = {COMMAND_OTHER_ARCH, "other-arch", "", "+", PLACE_PICTURE, "arch",
+        "the picture of the other arch"},
     [COMMAND_ADD] = {COMMAND_ADD, "add", "", "1", PLACE_PEOPLE_MENU, "",
         "add one"},
     [COMMAND_TO_HISTORY] = {COMMAND_TO_HISTORY, "history", "", "2", PLACE_SETTINGS_MENU | PLACE_PEOPLE_MENU, "",
         "every version: who, when, why"},
-    [COMMAND_LEAVE] = {COMMAND_LEAVE, "leave", "", "/", PLACE_READ | PLACE_ABOVE, "back", "go back, as Esc does"},
+    [COMMAND_LEAVE] = {COMMAND_LEAVE, "leave", "", "/", PLACE_READ | PLACE_ABOVE | PLACE_PICTURE, "back", "go back, as Esc does"},
 };
 /* clang-format on */
 

@@ -188,8 +188,10 @@ static enum status set_one(const struct reading *reading, const char *name, cons
         return set_choice(reading, value, &reading->config->ascii);
     if (strcmp(name, "colour") == 0)
         return set_choice(reading, value, &reading->config->colour);
+    if (strcmp(name, "braille") == 0)
+        return set_choice(reading, value, &reading->config->braille);
     return refuse(reading, "There is no setting \"", name,
-                  "\"; there are key COMMAND, escape-delay, ascii and colour.");
+                  "\"; there are key COMMAND, escape-delay, ascii, colour and braille.");
 }
 
 /* Cuts blanks at the end. */

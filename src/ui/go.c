@@ -120,7 +120,7 @@ static bool is_of_case(enum command command)
 {
     return command == COMMAND_TO_CASE || command == COMMAND_TO_VISIT || command == COMMAND_TO_WHY ||
            command == COMMAND_TO_PLAN || command == COMMAND_TO_PROTOCOL ||
-           form_of(command) != FORM_NONE;
+           command == COMMAND_TO_PICTURE || form_of(command) != FORM_NONE;
 }
 
 static void go_from_case(struct ui *ui, enum command command, const struct id *casefile)
@@ -139,6 +139,9 @@ static void go_from_case(struct ui *ui, enum command command, const struct id *c
         break;
     case COMMAND_TO_PLAN:
         open_plan(ui, casefile);
+        break;
+    case COMMAND_TO_PICTURE:
+        ui_push(ui, &picture_screen, casefile);
         break;
     case COMMAND_TO_PROTOCOL:
         open_protocol(ui, casefile);

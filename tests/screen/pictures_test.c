@@ -113,6 +113,7 @@ static const struct picture {
     {"visit", &readme, "0035\r\r\r10", "upper: REDUCE", NULL, NULL},
     {"menu", &manual, "0018*1*", "fit sheet", NULL, NULL},
     {"case", &manual, "0018*1", "HOLD", NULL, NULL},
+    {"picture", &manual, "0007*1*p", "given", NULL, NULL},
     {"record", &manual, "0035*1++\r", "newest first", "version 1, ", " UTC"},
     {"form", &manual, "0045*1*6\r\r\r\r32\r32\r", "fitted on                     [", NULL, NULL},
     {"review", &manual, "0018*134.90\r133.90\r\rmisread\r", "because: misread", NULL, NULL},

@@ -205,6 +205,7 @@ static const struct {
     {PLACE_ABOVE, "Lists above the day's", "Every list but the one that the program begins with."},
     {PLACE_MONTH, "The month", "The month shown by the audit."},
     {PLACE_READ, "Texts that are read", "Reasons, records and their history."},
+    {PLACE_PICTURE, "The picture of a case", "One arch at a time."},
     {PLACE_FORM, "Forms and the visit sheet",
      "A field that takes text takes every character but those that name a key of it."},
     {PLACE_CHOICE, "Fields of one digit", "Findings and other choices, while empty."},

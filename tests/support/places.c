@@ -45,6 +45,7 @@ const struct place_of_screen places_of_screens[] = {
     {"close", "0018*1*k", "closed"},
     {"plan", "0035*1*n", "room in the arch"},
     {"make plan", "0035*1*o", "the plan is for"},
+    {"picture", "0018*1*p", "given"},
     {"recall", "*6", "safety"},
     {"audit", "*7", "2026-10"},
     {"audit of a case", "*7+-\r", "days"},

@@ -38,11 +38,13 @@ static void assert_refused(const char *text, const char *where, const char *sent
 static void settings_are_read(void **state)
 {
     (void)state;
-    struct config config = read_good("# mine\n\n  escape-delay = 50 \nascii=yes\r\ncolour = no");
+    struct config config = read_good("# mine\n\n  escape-delay = 50 \nascii=yes\r\ncolour = no\n"
+                                     "braille = yes");
 
     assert_int_equal(config.escape_delay_ms, 50);
     assert_int_equal(config.ascii, CHOICE_YES);
     assert_int_equal(config.colour, CHOICE_NO);
+    assert_int_equal(config.braille, CHOICE_YES);
     assert_string_equal(config_keys(&config, COMMAND_NEXT), command_table[COMMAND_NEXT].keys);
     assert_string_equal(config_keys(NULL, COMMAND_NEXT), command_table[COMMAND_NEXT].keys);
 }
@@ -72,6 +74,7 @@ static void trouble_has_file_and_line(void **state)
     (void)state;
     assert_refused("\n\nwhat = 3", "config line 3", "\"what\"");
     assert_refused("ascii", "config line 1", "name = value");
+    assert_refused("braille = often", "config line 1", "neither yes nor no");
     assert_refused("ascii = perhaps", "config line 1", "neither yes nor no");
     assert_refused("escape-delay = 0", "config line 1", "milliseconds");
     assert_refused("escape-delay = 1001", "config line 1", "milliseconds");

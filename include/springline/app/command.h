@@ -33,6 +33,7 @@ enum place { /* where a command may be given */
              PLACE_CHOOSE = 1 << 19,        /* a menu is open */
              PLACE_ABOVE = 1 << 21,         /* a list above the day's, nothing searched in it */
              PLACE_PEOPLE_MENU = 1 << 20,   /* of the people */
+             PLACE_PICTURE = 1 << 22,       /* the picture of a case */
 };
 
 enum command {
@@ -120,11 +121,13 @@ enum command {
     COMMAND_TO_ARCH_SIZE,
     COMMAND_TO_PLAN,      /* the plan, read */
     COMMAND_TO_MAKE_PLAN, /* entered */
+    COMMAND_TO_PICTURE,
     COMMAND_CORRECT,
     COMMAND_WITHDRAW,
     COMMAND_MONTH_BEFORE,
     COMMAND_MONTH_AFTER,
     COMMAND_WRITE_SHEET,
+    COMMAND_OTHER_ARCH,
     COMMAND_ADD,
     COMMAND_TO_HISTORY,
     COMMAND_LEAVE, /* back, on the keypad */

@@ -9,6 +9,7 @@
  *     escape-delay = 50       ms that ESC waits for the rest of a sequence; ESCDELAY goes before it
  *     ascii = yes             letters without marks; as SPRINGLINE_ASCII
  *     colour = no             as NO_COLOR; "yes" goes before NO_COLOR
+ *     braille = yes           pictures with lines of braille dots, unless only ASCII can be shown
  */
 #ifndef SPRINGLINE_UI_CONFIG_H
 #define SPRINGLINE_UI_CONFIG_H
@@ -25,7 +26,7 @@ enum choice { CHOICE_NONE, CHOICE_YES, CHOICE_NO };
 struct config {
     char keys[COMMAND_COUNT][CONFIG_KEYS_SIZE]; /* "": those of the command list */
     int escape_delay_ms;                        /* 0: not set */
-    enum choice ascii, colour;
+    enum choice ascii, colour, braille;
 };
 
 /*

@@ -28,6 +28,9 @@ struct record_argument {
     struct id record; /* head.record */
 };
 
+/* The picture of a case, one arch at a time. The argument is a struct id: the case. */
+extern const struct screen_ops picture_screen;
+
 /* Any form. The argument is a struct form_argument. */
 extern const struct screen_ops form_screen;
 struct form_argument {
@@ -70,7 +73,7 @@ enum { TEXT_SUBJECT_MAX = 128 };
 
 /*
  * Does a command that leads from a case to another screen or form (COMMAND_TO_CASE, TO_VISIT,
- * TO_CONTACT ... TO_CLOSE, TO_WHY), or from anywhere to a list (TO_RECALL, TO_AUDIT, TO_SETTINGS,
+ * TO_CONTACT ... TO_PICTURE, TO_WHY), or from anywhere to a list (TO_RECALL, TO_AUDIT, TO_SETTINGS,
  * TO_PEOPLE, TO_NEW_PATIENT). casefile may be NULL for these. False: the command is none of them.
  */
 bool screen_go(struct ui *ui, enum command command, const struct id *casefile);
