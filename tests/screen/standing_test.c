@@ -312,8 +312,11 @@ static void bear_bytes(struct practice *practice, struct screen *screen,
 
 static void few_bytes_a_key(void **state)
 {
+    /* The random keys left lists in an order of their own, which is remembered: not here. */
+    static const char *const forgetful[] = {"XDG_STATE_HOME=/dev/null", NULL};
+
     (void)state;
-    each_screen("bytes", ROWS, COLUMNS, NULL, bear_bytes);
+    each_screen("bytes", ROWS, COLUMNS, forgetful, bear_bytes);
 }
 
 /* The screen can be reached and is drawn on every kind of terminal and in both locales. */
