@@ -100,6 +100,8 @@ const struct command_row command_table[COMMAND_COUNT] = {
         "month: who does not comply"},
     [COMMAND_TO_NEW_PATIENT] = {COMMAND_TO_NEW_PATIENT, "new-patient", "", "8", PLACE_DAY_MENU, "",
         "new patient with a case"},
+    [COMMAND_TO_CASELOAD] = {COMMAND_TO_CASELOAD, "caseload", "", "l", PLACE_DAY_MENU | PLACE_AUDIT_MENU, "",
+        "caseload: response, what lags, what followed"},
     [COMMAND_TO_SETTINGS] = {COMMAND_TO_SETTINGS, "settings", "", "9", PLACE_DAY_MENU, "",
         "settings: the practice's limits"},
     [COMMAND_TO_PEOPLE] = {COMMAND_TO_PEOPLE, "people", "", "0", PLACE_DAY_MENU, "",

@@ -50,6 +50,7 @@ const struct place_of_screen places_of_screens[] = {
     {"audit", "*7", "2026-10"},
     {"audit of a case", "*7+-\r", "days"},
     {"behind a figure", "*7+-\r+-\r", "2026"},
+    {"caseload", "*7*l", "quartiles"},
     {"settings", "*9", "step_max"},
     {"setting", "*9+-\r", "first_step_max"},
     {"people", "*0", "login"},

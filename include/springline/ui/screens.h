@@ -44,6 +44,9 @@ extern const struct screen_ops recall_screen;
 /* The month. No argument: the month before today's. */
 extern const struct screen_ops audit_screen;
 
+/* How every arch responded, and what lags. No argument. */
+extern const struct screen_ops caseload_screen;
+
 /* One case of one month. The argument is a struct audit_argument. */
 extern const struct screen_ops audit_case_screen;
 struct audit_argument {
@@ -73,8 +76,9 @@ enum { TEXT_SUBJECT_MAX = 128 };
 
 /*
  * Does a command that leads from a case to another screen or form (COMMAND_TO_CASE, TO_VISIT,
- * TO_CONTACT ... TO_PICTURE, TO_WHY), or from anywhere to a list (TO_RECALL, TO_AUDIT, TO_SETTINGS,
- * TO_PEOPLE, TO_NEW_PATIENT). casefile may be NULL for these. False: the command is none of them.
+ * TO_CONTACT ... TO_PICTURE, TO_WHY), or from anywhere to a list (TO_RECALL, TO_AUDIT, TO_CASELOAD,
+ * TO_SETTINGS, TO_PEOPLE, TO_NEW_PATIENT). casefile may be NULL for these. False: the command is
+ * none of them.
  */
 bool screen_go(struct ui *ui, enum command command, const struct id *casefile);
 
