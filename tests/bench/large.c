@@ -17,6 +17,7 @@
 
 #include "bars.h"
 #include "springline/app/case_view.h"
+#include "springline/app/caseload.h"
 #include "springline/app/lists_call.h"
 #include "springline/app/visit.h"
 #include "springline/ui/headless.h"
@@ -140,6 +141,23 @@ static const char month_sql[] =
     "SELECT * FROM wear_day_current; SELECT * FROM wear_count_current; "
     "SELECT * FROM contact_current; SELECT * FROM booking_current; SELECT * FROM judged_current";
 
+/* The caseload walks the same cases as the audit: it should be no slower. */
+static void measure_caseload(struct app *app, double audit_ms, struct bars *bars)
+{
+    struct error error = {0};
+    struct caseload_list list;
+    struct arena arena = {0};
+    double began = now_ms();
+
+    if (caseload_read(app, &arena, &list, &error) != STATUS_OK)
+        give_up("caseload", error.sentence);
+    double own_ms = now_ms() - began;
+    printf("caseload, %zu arches, %zu rows: %.0f ms; the audit: %.0f ms\n", list.arches, list.count,
+           own_ms, audit_ms);
+    bars_add(bars, "caseload, beside the audit of a month", own_ms / audit_ms, 1.0);
+    arena_release(&arena);
+}
+
 static void measure_audit(const char *path, struct bars *bars)
 {
     struct app app = open_app(path, true);
@@ -157,6 +175,7 @@ static void measure_audit(const char *path, struct bars *bars)
     bars_add(bars, "audit of a month, beside the sqlite3 shell reading its rows", own_ms / rows_ms,
              2.0);
     arena_release(&arena);
+    measure_caseload(&app, own_ms, bars);
     store_close(app.store);
 }
 
