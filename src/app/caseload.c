@@ -194,7 +194,7 @@ static int compare_rows(const void *a, const void *b)
 enum status caseload_read(struct app *app, struct arena *arena, struct caseload_list *list,
                           struct error *error)
 {
-    struct caseload_maker maker = {app, arena, list};
+    struct caseload_maker maker = {.app = app, .arena = arena, .list = list};
     struct protocol protocol;
 
     *list = (struct caseload_list){.least = UM_NONE};
