@@ -7,7 +7,7 @@
 #include <stdio.h>
 
 #include "keep_private.h"
-#include "springline/core/width.h"
+#include "springline/core/repeat.h"
 
 struct version_before {
     int32_t version;
@@ -63,15 +63,16 @@ static enum status restore_error(struct undo *undo, struct app_save *save, struc
 
 enum status undo_width_error(struct undo *undo, struct app_save *save, struct error *error)
 {
-    int64_t pairs, sum_squares;
+    struct repeat_sums by_landmark[LANDMARK_COUNT];
     um own;
 
     if (!undo->widths)
         return STATUS_OK;
-    enum status status = store_repeat_pairs(undo->app->store, &pairs, &sum_squares, error);
+    enum status status = store_repeat_pairs(undo->app->store, by_landmark, error);
     if (status != STATUS_OK)
         return status;
-    if (width_own_error(pairs, sum_squares, &own))
+    const struct repeat_sums sums = repeat_pool(by_landmark);
+    if (width_own_error(sums.pairs, sums.sum_squares_um2, &own))
         return app_save_width_error(save, error);
     return id_is_none(&undo->protocol) ? STATUS_OK : restore_error(undo, save, error);
 }

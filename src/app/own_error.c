@@ -7,7 +7,7 @@
 #include <inttypes.h>
 
 #include "springline/app/app.h"
-#include "springline/core/width.h"
+#include "springline/core/repeat.h"
 
 static enum status touch(void *context, const struct case_state *state, day booked,
                          struct error *error)
@@ -35,15 +35,16 @@ static enum status replace_error(struct app_save *save, struct protocol *protoco
 
 enum status app_save_width_error(struct app_save *save, struct error *error)
 {
-    int64_t pairs, sum_squares;
+    struct repeat_sums by_landmark[LANDMARK_COUNT];
     struct protocol protocol;
     um own;
 
-    enum status status = store_repeat_pairs(save->app->store, &pairs, &sum_squares, error);
-    if (status != STATUS_OK || !width_own_error(pairs, sum_squares, &own))
+    enum status status = store_repeat_pairs(save->app->store, by_landmark, error);
+    const struct repeat_sums sums = repeat_pool(by_landmark);
+    if (status != STATUS_OK || !width_own_error(sums.pairs, sums.sum_squares_um2, &own))
         return status;
     status = store_read_protocol(save->app->store, NULL, STORE_NOW, &save->arena, &protocol, error);
     if (status != STATUS_OK || protocol.width_error == own)
         return status;
-    return replace_error(save, &protocol, own, pairs, error);
+    return replace_error(save, &protocol, own, sums.pairs, error);
 }

@@ -47,13 +47,14 @@ static const char *const statement_sql[STATEMENT_COUNT] = {
         "SELECT who.chart FROM casefile_current AS file CROSS JOIN patient_current AS who "
         "ON who.record = file.patient WHERE file.record = :casefile",
     [STATEMENT_REPEAT_PAIRS] =
-        "SELECT count(*), coalesce(sum((second.um - first.um) * (second.um - first.um)), 0) "
+        "SELECT second.landmark, count(*), sum(second.um - first.um), "
+        "sum((second.um - first.um) * (second.um - first.um)) "
         "FROM width_current AS second JOIN width_current AS first "
         "ON first.casefile = second.casefile AND first.date = second.date "
         "AND first.arch = second.arch AND first.site = second.site "
         "AND first.landmark = second.landmark AND first.teeth = second.teeth "
         "AND first.method = second.method AND first.repeat = 1 "
-        "WHERE second.repeat = 2",
+        "WHERE second.repeat = 2 GROUP BY second.landmark",
     [STATEMENT_WITHDRAWAL_OF] =
         "SELECT recorded_at, person, request, reason FROM withdrawal WHERE row = :row",
     [STATEMENT_SAVE] = "SELECT " SAVE_COLUMNS " FROM request AS save WHERE save.id = :id",

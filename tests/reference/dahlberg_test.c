@@ -4,6 +4,7 @@
 #include <gsl/gsl_errno.h>
 #include <math.h>
 
+#include "springline/core/repeat.h"
 #include "springline/core/statistics.h"
 
 enum { SUBJECTS = 17 };
@@ -49,6 +50,36 @@ static void agrees_with_r_on_published_pairs(void **state)
     }
 }
 
+/* The same pairs as sums, as the store gives them: Dahlberg's error, and the bias with its interval
+ * against R to 9 decimals. A unit of the readings stands for a micrometre. */
+static void bias_agrees_with_r(void **state)
+{
+    struct table table;
+
+    (void)state;
+    table_open(&table, "bias_bland_altman.csv", "first,second,mean,low,high");
+    while (table_next(&table, 3)) {
+        double differences[SUBJECTS], dahlberg = 0;
+        struct repeat_sums sums = {.pairs = SUBJECTS};
+        struct repeat_error error;
+
+        read_differences((int)table_whole(&table, 1), (int)table_whole(&table, 0), differences);
+        for (int i = 0; i < SUBJECTS; i++) {
+            sums.sum_um += lround(differences[i]);
+            sums.sum_squares_um2 += lround(differences[i] * differences[i]);
+        }
+        assert_true(statistics_dahlberg(differences, SUBJECTS, &dahlberg));
+        assert_true(repeat_error_of(&sums, 300, &error));
+        assert_true(error.own && error.has_bias);
+        assert_true(fabs(error.dahlberg_um - dahlberg) < 1e-12);
+        if (fabs(error.bias_um - table_number(&table, 2)) > 0.6e-9 ||
+            fabs(error.bias_um_t95.low - table_number(&table, 3)) > 0.6e-9 ||
+            fabs(error.bias_um_t95.high - table_number(&table, 4)) > 0.6e-9)
+            fail_msg("line %d: %.10f, %.10f to %.10f", table.number, error.bias_um,
+                     error.bias_um_t95.low, error.bias_um_t95.high);
+    }
+}
+
 /*
  * 1.96 sqrt(2) = 2.772 (Bland's page on repeatability at the University of York,
  * www-users.york.ac.uk/~mb55/meas/repeat.htm; published). Errors of arch widths 0.22 and 0.31 mm
@@ -68,6 +99,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(agrees_with_r_on_published_pairs),
+        cmocka_unit_test(bias_agrees_with_r),
         cmocka_unit_test(smallest_detectable_change),
     };
 

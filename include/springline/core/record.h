@@ -239,6 +239,13 @@ struct width {
     const char *by;
 };
 
+/* Repeat pairs of widths, second reading less first of the same case, day, arch, site, landmark,
+ * teeth and method: never a difference between two landmarks. */
+struct repeat_sums {
+    int64_t pairs, sum_um, sum_squares_um2;
+};
+enum { LANDMARK_COUNT = LANDMARK_TUBE + 1 };
+
 struct wear_day {
     struct row_head head;
     struct id casefile;

@@ -167,9 +167,10 @@ enum status store_find_same_key(struct store *store, enum record_kind kind, cons
 
 /*
  * The current pairs of a first and a second measurement (repeat 1 and 2 of one case, date, arch,
- * site, landmark, teeth and method), and the sum of their squared differences.
+ * site, landmark, teeth and method): how many, and the sums of their differences (second less
+ * first) and of the squares, apart for each landmark.
  */
-enum status store_repeat_pairs(struct store *store, int64_t *pairs, int64_t *sum_squares_um2,
+enum status store_repeat_pairs(struct store *store, struct repeat_sums by_landmark[LANDMARK_COUNT],
                                struct error *error);
 
 /* A visitor returns STATUS_OK to go on; anything else ends the reading and is returned. */
