@@ -71,8 +71,7 @@ day course_retention_end(const struct history *history, const struct expander *e
     return DAY_NONE;
 }
 
-/* An activation is a row with more than 0 mm; one given elsewhere may lack its amounts. */
-static bool gives_activation(const struct visit *visit)
+bool course_activates(const struct visit *visit)
 {
     if (visit->right > 0 || visit->left > 0)
         return true;
@@ -85,7 +84,7 @@ static bool activated(const struct history *history, const struct expander *expa
     for (size_t i = 0; i < history->visit_count; i++) {
         const struct visit *visit = &history->visits[i];
         if (visit->arch == expander->arch && visit->date >= expander->fitted_on &&
-            course_reached(visit->date, today) && gives_activation(visit))
+            course_reached(visit->date, today) && course_activates(visit))
             return true;
     }
     return false;

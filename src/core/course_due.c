@@ -6,7 +6,7 @@
 static const struct course_window nothing_due = {DAY_NONE, DAY_NONE};
 
 /* Months after the end of retention at which stability is checked: common practice, no source. */
-static const int stability_months[] = {1, 3, 6, 12};
+static const int stability_months[STABILITY_CHECKS] = {1, 3, 6, 12};
 
 /* How long the end of retention and a stability check stay due before they are overdue: a setting
  * of our own (standing S), no source. */
@@ -96,32 +96,51 @@ static struct course_window resting_due(const struct history *history,
                       history->protocol->recheck_rest_max_days);
 }
 
-static bool stability_seen(const struct history *history, enum arch arch, day from)
+/* The first stability visit of the arch from a day on; DAY_NONE. */
+static day stability_seen(const struct history *history, enum arch arch, day from, day through)
 {
+    day first = DAY_NONE;
+
     for (size_t i = 0; i < history->visit_count; i++) {
         const struct visit *visit = &history->visits[i];
-        if (visit->kind == VISIT_STABILITY && course_shows(visit, arch) && visit->date >= from)
-            return true;
+        if (visit->kind == VISIT_STABILITY && course_shows(visit, arch) && visit->date >= from &&
+            visit->date <= through && (first == DAY_NONE || visit->date < first))
+            first = visit->date;
     }
-    return false;
+    return first;
+}
+
+/* An expander left in beyond its retention holds the teeth, so checks count from its removal. */
+void course_checks(const struct history *history, const struct expander *expander, day today,
+                   struct stability_check checks[STABILITY_CHECKS])
+{
+    day end = course_retention_end(history, expander, today);
+    day released =
+        course_reached(expander->out_on, today) && expander->out_on > end ? expander->out_on : end;
+
+    for (int i = 0; i < STABILITY_CHECKS; i++) {
+        day due = day_add_months(released, stability_months[i]);
+        checks[i] =
+            (struct stability_check){.months = stability_months[i],
+                                     .due = due,
+                                     .made = stability_seen(history, expander->arch, due, today)};
+    }
 }
 
 /* The end of retention until a visit on or after it; then the first stability check not yet made.
- * An expander left in beyond its retention holds the teeth, so checks count from its removal. */
+ */
 static struct course_window retained_due(const struct history *history,
                                          const struct expander *expander, day newest)
 {
+    struct stability_check checks[STABILITY_CHECKS];
     day end = course_retention_end(history, expander, newest);
-    day seen = course_arch_last_seen(history, expander->arch);
 
-    if (seen < end)
+    if (course_arch_last_seen(history, expander->arch) < end)
         return days_after(end, 0, CHECK_WINDOW_DAYS);
-    day released =
-        course_reached(expander->out_on, newest) && expander->out_on > end ? expander->out_on : end;
-    for (size_t i = 0; i < sizeof stability_months / sizeof *stability_months; i++) {
-        day check = day_add_months(released, stability_months[i]);
-        if (!stability_seen(history, expander->arch, check))
-            return days_after(check, 0, CHECK_WINDOW_DAYS);
+    course_checks(history, expander, newest, checks);
+    for (int i = 0; i < STABILITY_CHECKS; i++) {
+        if (checks[i].made == DAY_NONE)
+            return days_after(checks[i].due, 0, CHECK_WINDOW_DAYS);
     }
     return nothing_due;
 }

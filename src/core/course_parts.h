@@ -4,6 +4,7 @@
 #define SPRINGLINE_CORE_COURSE_PARTS_H
 
 #include "springline/core/course.h"
+#include "springline/core/stability.h"
 
 /* A next date: first and last day, both included. DAY_NONE: none. */
 struct course_window {
@@ -38,6 +39,9 @@ static inline bool course_recorded_later(const struct row_head *a, const struct 
  */
 const struct expander *course_expander(const struct history *history, enum arch arch, day today);
 
+/* An activation is a row with more than 0 mm; one given elsewhere may lack its amounts. */
+bool course_activates(const struct visit *visit);
+
 /* First day after retention of an expander that is kept as retention on the day; else DAY_NONE. */
 day course_retention_end(const struct history *history, const struct expander *expander, day today);
 
@@ -46,6 +50,10 @@ day course_last_seen(const struct history *history, day through);
 
 /* Newest visit of all at which the arch was seen (course_shows); DAY_NONE. */
 day course_arch_last_seen(const struct history *history, enum arch arch);
+
+/* The stability checks of an expander that is kept as retention on the day, by visits up to it. */
+void course_checks(const struct history *history, const struct expander *expander, day today,
+                   struct stability_check checks[STABILITY_CHECKS]);
 
 /* The faults that a row with repaired = yes shows to be repaired: those it names (a fault named
  * without its side: on both), or all when it names none. 0 without repaired = yes. */

@@ -71,6 +71,28 @@ static struct width_point point_on(const struct history *history, const struct e
     return point;
 }
 
+struct width_point width_newest(const struct history *history, const struct expander *expander,
+                                day from, day to)
+{
+    day date = newest_date(history, expander, to);
+
+    return point_on(history, expander, date >= from ? date : DAY_NONE);
+}
+
+struct width_point width_oldest(const struct history *history, const struct expander *expander,
+                                day from, day to)
+{
+    day oldest = DAY_NONE;
+
+    for (size_t i = 0; i < history->width_count; i++) {
+        const struct width *width = &history->widths[i];
+        if (width->date >= from && width->date <= to && width_stands(width, expander) &&
+            (oldest == DAY_NONE || width->date < oldest))
+            oldest = width->date;
+    }
+    return point_on(history, expander, oldest);
+}
+
 void width_view(const struct history *history, const struct protocol *protocol,
                 const struct expander *expander, day through, struct width_view *view)
 {

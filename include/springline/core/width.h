@@ -30,6 +30,13 @@ struct width_view {
 void width_view(const struct history *history, const struct protocol *protocol,
                 const struct expander *expander, day through, struct width_view *view);
 
+/* The newest and the oldest date of [from, to] with widths that count for expander; date DAY_NONE,
+ * value UM_NONE: there is none. */
+struct width_point width_newest(const struct history *history, const struct expander *expander,
+                                day from, day to);
+struct width_point width_oldest(const struct history *history, const struct expander *expander,
+                                day from, day to);
+
 /* True when the width is of the expander's arch, site, landmark and teeth. */
 bool width_counts(const struct width *width, const struct expander *expander);
 
