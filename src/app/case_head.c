@@ -13,6 +13,8 @@
 #include "springline/app/lists.h"
 #include "springline/app/sentence.h"
 #include "springline/core/course.h"
+#include "springline/core/wear_trend.h"
+#include "told_stability.h"
 #include "visit_private.h"
 
 bool case_until(const struct history *history, day today, struct arena *arena,
@@ -401,7 +403,7 @@ static void add_arch(struct head_maker *maker, enum arch arch, enum stage stage)
     end_line(maker, passed ? "" : "fit checks", !passed);
 }
 
-/* ---- dates, wear, widths ---- */
+/* ---- dates, wear, widths, what holds ---- */
 
 static const struct booking *next_booking(const struct history *history, day today)
 {
@@ -447,6 +449,7 @@ static void add_next(struct head_maker *maker)
 static void add_wear(struct head_maker *maker)
 {
     struct wear_periods periods;
+    struct wear_drift drift;
 
     if (is_closed(maker->history, maker->today))
         return;
@@ -460,7 +463,10 @@ static void add_wear(struct head_maker *maker)
     add_on(&maker->text, "wear since ", periods.period[0].from);
     text_add(&maker->text, ": ");
     told_wear(&maker->text, &periods.period[0]);
-    end_line(maker, "", false);
+    wear_drift_until(maker->history, maker->history->protocol, maker->today, &drift);
+    bool drifts = drift.answer == WEAR_DRIFT_DOWN;
+    text_add(&maker->text, drifts ? "; DRIFTING DOWN" : "");
+    end_line(maker, drifts ? "DRIFTING DOWN" : "", false);
 }
 
 static void add_width(struct head_maker *maker, enum arch arch)
@@ -473,6 +479,17 @@ static void add_width(struct head_maker *maker, enum arch arch)
     if (expander->landmark != LANDMARK_NONE)
         text_addf(&maker->text, " (%s)", word_text(&words_landmark, (int)expander->landmark));
     end_detail(maker);
+}
+
+static void add_stability(struct head_maker *maker, enum arch arch)
+{
+    struct stability stability;
+
+    if (!stability_of(maker->until, arch, maker->today, &stability))
+        return;
+    bool lost = stability.change_is == CHANGE_REAL && stability.change < 0;
+    told_stability(&maker->text, &stability);
+    end_line(maker, lost ? "RELAPSE" : "", false);
 }
 
 enum status case_head_make(const struct history *history, day today, struct arena *arena,
@@ -503,6 +520,8 @@ enum status case_head_make(const struct history *history, day today, struct aren
     add_wear(&maker);
     for (int arch = ARCH_UPPER; arch <= ARCH_LOWER; arch++)
         add_width(&maker, (enum arch)arch);
+    for (int arch = ARCH_UPPER; arch <= ARCH_LOWER; arch++)
+        add_stability(&maker, (enum arch)arch);
     text_release(&maker.text);
     text_release(&maker.brief);
     return maker.failed ? error_no_memory(error) : STATUS_OK;

@@ -161,7 +161,8 @@ void chart_text(struct text *out, const struct history *history, day today, int 
         chart_expander(out, &history->expanders[i]);
     chart_visits(out, history);
     chart_widths(out, history);
-    chart_wear(out, history, today);
+    chart_stability(out, history, today, columns);
+    chart_wear(out, history, today, columns);
     chart_pictures(out, history, today, columns);
     chart_desk(out, history, today);
     chart_next(out, history, today);

@@ -17,8 +17,11 @@ const struct visit *chart_next_visit(const struct history *history, const struct
 void chart_visits(struct text *out, const struct history *history);
 /* Widths by arch, site, landmark and teeth: never two landmarks under one heading. */
 void chart_widths(struct text *out, const struct history *history);
-/* Wear by period, newest first, with its source and 95 % interval. */
-void chart_wear(struct text *out, const struct history *history, day today);
+/* Wear by period and by calendar month, newest first, with its source and 95 % interval, hours by
+ * day, sensor beside told; whether it drifts. */
+void chart_wear(struct text *out, const struct history *history, day today, int columns);
+/* What an arch that is held kept of its gain, its checks; nothing while it is moved. */
+void chart_stability(struct text *out, const struct history *history, day today, int columns);
 
 /* Of each arch its picture, columns wide, with what its signs mean. */
 void chart_pictures(struct text *out, const struct history *history, day today, int columns);

@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* The tables of a chart: visits, widths, wear. */
+/* The tables of a chart: visits, widths. */
 #include <inttypes.h>
 #include <string.h>
 
@@ -7,9 +7,7 @@
 #include "springline/app/sentence.h"
 #include "springline/core/course.h"
 #include "springline/core/rules.h"
-#include "springline/core/statistics.h"
 #include "springline/core/tooth.h"
-#include "springline/core/wear.h"
 #include "told.h"
 
 /* Row a comes before row b in the table; ties by the ledger's order. */
@@ -225,69 +223,4 @@ void chart_widths(struct text *out, const struct history *history)
     }
     if (history->width_count == 0)
         text_add(out, "none recorded\n");
-}
-
-static void add_tally(struct text *out, const struct wear_period *period)
-{
-    struct interval interval;
-
-    if (period->source == SOURCE_NONE ||
-        !statistics_wilson(period->judged.met, period->judged.known, &interval))
-        return;
-    text_addf(out, "  %" PRId32 " of %" PRId32 " days met, %.0f-%.0f %%, %s", period->judged.met,
-              period->judged.known, interval.low * 100.0, interval.high * 100.0,
-              word_text(&words_source, (int)period->source));
-}
-
-static void add_period(struct text *out, const struct wear_period *period, bool open)
-{
-    static const char *const classes[] = {"unknown", "low", "short", "full"};
-
-    chart_date(out, period->from);
-    text_add(out, " to ");
-    chart_date(out, period->to);
-    text_addf(out, "  %-7s", classes[period->class]);
-    add_tally(out, period);
-    text_add(out, open ? ", still open\n" : "\n");
-    if (period->thin)
-        text_add(out, "           known days are thin\n");
-    if (period->stricter)
-        text_addf(out, "           %s\n", sentence_stricter);
-    if (period->differs != SOURCE_NONE)
-        text_addf(out,
-                  "           %s: %" PRId32 " of %" PRId32
-                  " days met, the better source is lower%s%s\n",
-                  word_text(&words_source, (int)period->differs), period->differs_tally.met,
-                  period->differs_tally.known, period->differs_stricter ? ", because " : "",
-                  period->differs_stricter ? sentence_stricter : "");
-    if (period->untrained_days > 0)
-        text_addf(out, "           %" PRId32 " days without a trainer\n", period->untrained_days);
-}
-
-/* Every count as it was given: a period may rest on another record. */
-static void add_counts(struct text *out, const struct history *history)
-{
-    for (size_t i = 0; i < history->wear_count_count; i++) {
-        const struct wear_count *count = &history->wear_counts[i];
-        text_add(out, i == 0 ? "counts as given: " : i % 3 == 0 ? ",\n  " : ", ");
-        chart_date(out, count->from);
-        text_addf(out, " %" PRId32 "/%" PRId32 " %s", count->days_met, count->days_asked,
-                  word_text(&words_source, (int)count->source));
-    }
-    if (history->wear_count_count > 0)
-        text_add(out, "\n");
-}
-
-void chart_wear(struct text *out, const struct history *history, day today)
-{
-    struct wear_periods periods;
-
-    wear_periods(history, history->protocol, today, (struct reach){.through = today}, &periods);
-    text_add(out, "\nWear of the trainer by period, newest first, with 95 % intervals; "
-                  "told runs high\n");
-    for (int32_t i = 0; i < periods.count; i++)
-        add_period(out, &periods.period[i], id_is_none(&periods.period[i].closed_by));
-    if (periods.count == 0)
-        text_add(out, "no period: no trainer worn yet\n");
-    add_counts(out, history);
 }

@@ -8,6 +8,12 @@ enum { MILLI = 1000 };
 
 /* ---- stretches ---- */
 
+static bool is_possible(const struct wear_count *count)
+{
+    return count->from != DAY_NONE && count->from <= count->to && count->days_asked > 0 &&
+           count->days_met >= 0 && count->days_met <= count->days_asked;
+}
+
 bool wear_course(const struct history *history, day today, day *from, day *to)
 {
     struct wear_walk walk;
@@ -32,6 +38,45 @@ bool wear_month(const struct history *history, day today, int32_t back, day *fro
     *from = begins > first ? begins : first;
     *to = ends < last ? ends : last;
     return true;
+}
+
+/* The part of a count that lies within [from, to], spread evenly; false: no whole day of it. */
+static bool cut_count(const struct history *history, const struct wear_count *count, day from,
+                      day to, struct wear_count *part)
+{
+    if (!is_possible(count) || count->to < from || count->from > to)
+        return false;
+    *part = *count;
+    part->from = count->from > from ? count->from : from;
+    part->to = count->to < to ? count->to : to;
+    int64_t all = wear_trained_days(history, count->from, count->to);
+    int64_t here = wear_trained_days(history, part->from, part->to);
+    if (here == all)
+        return all > 0;
+    part->days_asked = (int32_t)((count->days_asked * here + all / 2) / all);
+    if (part->days_asked == 0)
+        return false;
+    part->days_met = (int32_t)((int64_t)count->days_met * part->days_asked / count->days_asked);
+    return true;
+}
+
+/* history with the counts of the month alone, in parts. */
+static void spread_counts(const struct history *history, day from, day to,
+                          struct wear_count parts[WEAR_SPREAD_MOST], struct history *spread)
+{
+    *spread = *history;
+    spread->wear_counts = parts;
+    spread->wear_count_count = 0;
+    for (size_t i = 0; i < history->wear_count_count; i++) {
+        struct wear_count part;
+        if (!cut_count(history, &history->wear_counts[i], from, to, &part))
+            continue;
+        if (spread->wear_count_count == WEAR_SPREAD_MOST) {
+            spread->wear_count_count = 0;
+            return;
+        }
+        parts[spread->wear_count_count++] = part;
+    }
 }
 
 /* ---- side by side ---- */
@@ -133,12 +178,20 @@ static void compare_counts(const struct history *history, const struct protocol 
 {
     for (size_t i = 0; i < history->wear_count_count; i++) {
         const struct wear_count *count = &history->wear_counts[i];
-        bool possible = count->from != DAY_NONE && count->from <= count->to &&
-                        count->days_asked > 0 && count->days_met >= 0 &&
-                        count->days_met <= count->days_asked;
-        if (possible && count->source == SOURCE_TOLD && count->to >= from && count->to <= to)
+        if (is_possible(count) && count->source == SOURCE_TOLD && count->to >= from &&
+            count->to <= to)
             compare_count(history, protocol, count, beside);
     }
+}
+
+/* What does not hang on how a count is cut. */
+static void fill_rest(const struct history *history, const struct protocol *protocol, day from,
+                      day to, struct wear_stretch *stretch)
+{
+    for (int source = SOURCE_SENSOR; source <= SOURCE_TOLD; source++)
+        wear_hours(history, protocol, (enum source)source, from, to, &stretch->hours[source]);
+    compare_days(history, protocol, from, to, &stretch->beside);
+    compare_counts(history, protocol, from, to, &stretch->beside);
 }
 
 void wear_stretch_of(const struct history *history, const struct protocol *protocol, day from,
@@ -146,8 +199,23 @@ void wear_stretch_of(const struct history *history, const struct protocol *proto
 {
     *stretch = (struct wear_stretch){.beside = {0}};
     wear_judge(history, protocol, from, to, &stretch->period);
-    for (int source = SOURCE_SENSOR; source <= SOURCE_TOLD; source++)
-        wear_hours(history, protocol, (enum source)source, from, to, &stretch->hours[source]);
-    compare_days(history, protocol, from, to, &stretch->beside);
-    compare_counts(history, protocol, from, to, &stretch->beside);
+    fill_rest(history, protocol, from, to, stretch);
+}
+
+void wear_month_judge(const struct history *history, const struct protocol *protocol, day from,
+                      day to, struct wear_period *period)
+{
+    struct wear_count parts[WEAR_SPREAD_MOST];
+    struct history spread;
+
+    spread_counts(history, from, to, parts, &spread);
+    wear_judge(&spread, protocol, from, to, period);
+}
+
+void wear_month_of(const struct history *history, const struct protocol *protocol, day from, day to,
+                   struct wear_stretch *stretch)
+{
+    *stretch = (struct wear_stretch){.beside = {0}};
+    wear_month_judge(history, protocol, from, to, &stretch->period);
+    fill_rest(history, protocol, from, to, stretch);
 }

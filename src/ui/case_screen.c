@@ -98,9 +98,26 @@ static void add_hint(struct ui *ui, const void *state, size_t at, struct text *o
 static enum status fill_wear(struct ui *ui, const void *subject, struct arena *arena,
                              struct lines *lines, struct error *error)
 {
-    const struct case_wear *wear = subject;
+    return case_view_wear(ui->app, subject, arena, lines, error);
+}
 
-    return case_view_wear(ui->app, &wear->casefile, wear->from, wear->to, arena, lines, error);
+static enum status fill_stability(struct ui *ui, const void *subject, struct arena *arena,
+                                  struct lines *lines, struct error *error)
+{
+    return case_view_stability(ui->app, subject, arena, lines, error);
+}
+
+/* A row that is worked out has no record: what stands behind it is told. */
+static void open_told(struct ui *ui, const struct case_screen *screen, const struct case_row *row)
+{
+    struct case_wear wear = {screen->casefile, row->from, row->to, row->month};
+    struct text_argument text = {"wear of the trainer", fill_wear, &wear, sizeof wear,
+                                 screen->shown.who};
+
+    if (row->record == RECORD_WIDTH)
+        text = (struct text_argument){"does it hold", fill_stability, &screen->casefile,
+                                      sizeof screen->casefile, screen->shown.who};
+    ui_push(ui, &text_screen, &text);
 }
 
 static void open_row(struct ui *ui, void *state, size_t at)
@@ -108,12 +125,9 @@ static void open_row(struct ui *ui, void *state, size_t at)
     const struct case_screen *screen = state;
     const struct case_row *row = row_of(state, at);
     struct record_argument record = {screen->casefile, row->record, row->id};
-    struct case_wear wear = {screen->casefile, row->from, row->to};
-    struct text_argument text = {"wear of the trainer", fill_wear, &wear, sizeof wear,
-                                 screen->shown.who};
 
     if (id_is_none(&row->row))
-        ui_push(ui, &text_screen, &text);
+        open_told(ui, screen, row);
     else
         ui_push(ui, &record_screen, &record);
 }

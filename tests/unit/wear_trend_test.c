@@ -70,6 +70,62 @@ static void months_are_cut_to_the_days_of_wear(void **state)
     assert_false(wear_course(&maker.history, maker.today, &from, &to));
 }
 
+static struct wear_period month_of(const struct case_maker *maker, int32_t from, int32_t to)
+{
+    struct wear_period period;
+
+    wear_month_judge(&maker->history, &maker->protocol, case_day(maker, from), case_day(maker, to),
+                     &period);
+    return period;
+}
+
+/* 31 of 56 days met over two months: a month whose visit
+ * came later is no better for it. */
+static void a_count_over_a_months_end_is_spread(void **state)
+{
+    struct case_maker maker;
+
+    (void)state;
+    case_begin(&maker);
+    case_trainer(&maker, 200, CASE_NEVER);
+    case_count(&maker, SOURCE_TOLD, 87, 32, 31, 56); /* 2026-03-06 to 2026-04-30 */
+    struct wear_period march = month_of(&maker, 92, 62), april = month_of(&maker, 61, 32);
+    assert_int_equal(march.judged.known, 26);
+    assert_int_equal(march.judged.met, 14); /* 31 * 26 / 56 = 14.4 */
+    assert_int_equal(april.judged.known, 30);
+    assert_int_equal(april.judged.met, 16); /* 16.6 */
+    assert_int_equal(month_of(&maker, 31, 1).source, SOURCE_NONE);
+    maker.wear_counts[0].days_asked = 28; /* every second day was asked for */
+    maker.wear_counts[0].days_met = 14;
+    assert_int_equal(month_of(&maker, 92, 62).sources[SOURCE_TOLD].known, 13);
+    assert_int_equal(month_of(&maker, 92, 62).sources[SOURCE_TOLD].met, 6);
+    maker.wear_counts[0].days_met = 29; /* says nothing possible */
+    assert_int_equal(month_of(&maker, 92, 62).sources[SOURCE_TOLD].known, 0);
+    maker.wear_counts[0].days_met = 14;
+    maker.trainers[0].ended_on = case_day(&maker, 61); /* all of it in March */
+    assert_int_equal(month_of(&maker, 92, 62).sources[SOURCE_TOLD].known, 26);
+    assert_int_equal(month_of(&maker, 61, 32).days, 0);
+}
+
+/* Too many counts to hold: nothing is said rather than something left out. */
+static void a_month_of_too_many_counts_is_unknown(void **state)
+{
+    static struct wear_count counts[WEAR_SPREAD_MOST + 1];
+    struct case_maker maker;
+
+    (void)state;
+    case_begin(&maker);
+    case_trainer(&maker, 200, CASE_NEVER);
+    struct wear_count *count = case_count(&maker, SOURCE_DIARY, 40, 10, 31, 31);
+    for (size_t i = 0; i < sizeof counts / sizeof counts[0]; i++)
+        counts[i] = *count;
+    maker.history.wear_counts = counts;
+    maker.history.wear_count_count = WEAR_SPREAD_MOST;
+    assert_int_equal(month_of(&maker, 31, 1).source, SOURCE_DIARY);
+    maker.history.wear_count_count++;
+    assert_int_equal(month_of(&maker, 31, 1).source, SOURCE_NONE);
+}
+
 static void sensor_and_told_are_compared_day_by_day(void **state)
 {
     struct case_maker maker;
@@ -289,6 +345,8 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(hours_are_of_one_source_and_all_known_days),
         cmocka_unit_test(months_are_cut_to_the_days_of_wear),
+        cmocka_unit_test(a_count_over_a_months_end_is_spread),
+        cmocka_unit_test(a_month_of_too_many_counts_is_unknown),
         cmocka_unit_test(sensor_and_told_are_compared_day_by_day),
         cmocka_unit_test(a_told_count_is_compared_with_the_sensor_over_its_days),
         cmocka_unit_test(a_fall_at_every_step_is_drift),

@@ -20,7 +20,8 @@ struct case_row {
     const char *mark; /* "HOLD", "now HOLD", "MORE", "withdrawn", "corrected", ...; "" none */
     const char *more; /* what the mark means, in words; "" where it says all */
     bool trouble;     /* stands out: an open wound, a safety item, a verdict that is marked */
-    day from, to;     /* a wear period: its days; else DAY_NONE */
+    day from, to;     /* a stretch of wear: its days; else DAY_NONE */
+    bool month;       /* that stretch is a calendar month */
 };
 
 struct case_line {
@@ -56,15 +57,22 @@ struct case_view {
 enum status case_view_read(struct app *app, const struct id *casefile, const char *folded,
                            struct arena *arena, struct case_view *view, struct error *error);
 
-struct case_wear { /* a wear period of a case */
+struct case_wear { /* a wear period, a month or the whole course of a case */
     struct id casefile;
     day from, to;
+    bool month; /* a calendar month: its counts are spread (core/wear_trend.h) */
 };
 
-/* The wear of the trainer from a day to another: the class and what it rests on, each source, then
- * every count and every day of it as recorded. */
-enum status case_view_wear(struct app *app, const struct id *casefile, day from, day to,
-                           struct arena *arena, struct lines *lines, struct error *error);
+/* The wear of the trainer in a stretch: the class and what it rests on, each source, hours
+ * by day, sensor beside told; of the whole course, whether it drifts and how that was found out;
+ * then every count and every day of it as recorded. */
+enum status case_view_wear(struct app *app, const struct case_wear *of, struct arena *arena,
+                           struct lines *lines, struct error *error);
+
+/* Of each arch that is no longer moved: what it kept of its gain, the checks that are due and were
+ * made; then the published figures with their sources. Row with record RECORD_WIDTH, worked out. */
+enum status case_view_stability(struct app *app, const struct id *casefile, struct arena *arena,
+                                struct lines *lines, struct error *error);
 
 /* The verdict of today of each arch with a fitted expander, headed "if tissue and hardware are
  * sound", with every reason; what the case lacks; what is still open. */

@@ -37,9 +37,22 @@ struct wear_stretch {
 };
 
 /* Everything of [from, to]; days without a current trainer lie outside. A count belongs to the
- * stretch that holds its last day, so a count over the end of a month is the next month's. */
+ * stretch that holds its last day, as in every period (wear.h). */
 void wear_stretch_of(const struct history *history, const struct protocol *protocol, day from,
                      day to, struct wear_stretch *stretch);
+
+/*
+ * The same of a calendar month, whose ends no visit chose: a count that reaches over one of them is
+ * spread evenly over its days with a trainer, and the month is judged on its part, whole days, met
+ * rounded down. Where more than WEAR_SPREAD_MOST counts touch the month it is unknown by counts.
+ * Only shown, never judged by the rules. beside is of the counts that end in the month, whole.
+ */
+void wear_month_of(const struct history *history, const struct protocol *protocol, day from, day to,
+                   struct wear_stretch *stretch);
+/* The class of it alone. */
+void wear_month_judge(const struct history *history, const struct protocol *protocol, day from,
+                      day to, struct wear_period *period);
+enum { WEAR_SPREAD_MOST = 64 };
 
 /* The days of wear, from the start of wear to yesterday; false: there are none yet. */
 bool wear_course(const struct history *history, day today, day *from, day *to);
