@@ -7,6 +7,7 @@
 #include "springline/app/lists_find.h"
 #include "springline/core/statistics.h"
 #include "told.h"
+#include "told_wear.h"
 
 /* The figures of which there is one; a record of its own has its own id. */
 enum figure {
@@ -24,7 +25,8 @@ enum figure {
     FIGURE_OVERRIDES,
     FIGURE_MISSED,
     FIGURE_RUN,
-    FIGURE_CHANGE
+    FIGURE_CHANGE,
+    FIGURE_DRIFT
 };
 
 static const char *end_value(struct audit_subject *subject)
@@ -236,7 +238,9 @@ static void add_course(struct audit_subject *subject, struct audit_case_view *vi
 {
     const struct audit_row *row = &subject->row;
     struct audit_figure spare, *figure;
+    struct wear_drift drift;
 
+    wear_drift_of(&subject->behind.periods, subject->history->protocol, &drift);
     text_addf(&subject->text, "%" PRId32 " %s in a row short, low or unknown", row->short_run,
               row->short_run == 1 ? "period" : "periods");
     figure = add_figure(subject, view, FIGURE_RUN, "short run", &spare);
@@ -248,6 +252,10 @@ static void add_course(struct audit_subject *subject, struct audit_case_view *vi
         text_add(&subject->text, "none: one of the months is not judged, or on another source");
     figure = add_figure(subject, view, FIGURE_CHANGE, "change", &spare);
     audit_lines_change(subject, &figure->behind);
+    told_drift(&subject->text, &drift);
+    figure = add_figure(subject, view, FIGURE_DRIFT, "trend", &spare);
+    figure->marked = row->drifting;
+    audit_lines_drift(subject, &drift, &figure->behind);
 }
 
 /* ---- the records themselves ---- */

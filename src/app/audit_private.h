@@ -47,6 +47,9 @@ void audit_lines_untrained(struct audit_subject *subject, struct lines *lines);
 void audit_lines_tail(struct audit_subject *subject, struct lines *lines);
 void audit_lines_run(struct audit_subject *subject, struct lines *lines);
 void audit_lines_change(struct audit_subject *subject, struct lines *lines);
+/* How the drift was found out, and the periods that were looked at. */
+void audit_lines_drift(struct audit_subject *subject, const struct wear_drift *drift,
+                       struct lines *lines);
 void audit_lines_visits(struct audit_subject *subject, struct lines *lines);
 void audit_lines_verdict(struct audit_subject *subject, enum verdict verdict, struct lines *lines);
 void audit_lines_overrides(struct audit_subject *subject, struct lines *lines);

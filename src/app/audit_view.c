@@ -71,8 +71,12 @@ static bool begins_count(const struct listed_audit *listed, const char *word)
 
 bool audit_view_matches(const struct listed_audit *listed, const char *folded)
 {
-    const char *const texts[] = {listed->number, listed->family, listed->given, listed->clinician,
-                                 word_text(&words_source, (int)listed->row.source)};
+    const char *const texts[] = {listed->number,
+                                 listed->family,
+                                 listed->given,
+                                 listed->clinician,
+                                 word_text(&words_source, (int)listed->row.source),
+                                 listed->row.drifting ? "drifting down" : ""};
     char word[WORD_SIZE];
 
     while (lists_next_word(&folded, word, sizeof word)) {
@@ -293,6 +297,7 @@ void audit_add_counts(struct text *out, const struct audit_row *row)
         text_add(out, ", ");
         audit_add_change(out, row);
     }
+    text_add(out, row->drifting ? ", DRIFTING DOWN" : "");
 }
 
 /* "SAFETY today: unseen, wound-or-fault. " Whatever the month says of wear, this comes first. */

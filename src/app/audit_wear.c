@@ -3,6 +3,7 @@
 #include <inttypes.h>
 
 #include "audit_private.h"
+#include "told_wear.h"
 
 /* ---- day records and counts ---- */
 
@@ -242,6 +243,18 @@ void audit_lines_run(struct audit_subject *subject, struct lines *lines)
         text_add(&subject->text, "before them: ");
         end_period(subject, &periods->period[subject->behind.run], lines);
     }
+}
+
+void audit_lines_drift(struct audit_subject *subject, const struct wear_drift *drift,
+                       struct lines *lines)
+{
+    const struct wear_periods *periods = &subject->behind.periods;
+
+    told_drift_how(&subject->text, drift);
+    if (subject->text.length > 0)
+        audit_end_line(subject, lines);
+    for (int32_t i = 0; i < periods->count && i < WEAR_DRIFT_MOST; i++)
+        end_period(subject, &periods->period[i], lines);
 }
 
 static void end_month(struct audit_subject *subject, day month, const struct audit_row *row,

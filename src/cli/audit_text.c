@@ -143,6 +143,31 @@ static enum status put_table(struct cli_session *session, const struct audit_lis
     return cli_table_end(&table, error);
 }
 
+/* Whose wear is drifting down, by number: a word of each would widen every row. */
+static void add_drifting(struct text *out, const struct audit_list *list, int line)
+{
+    struct text text = {0};
+
+    for (size_t i = 0; i < list->count; i++) {
+        if (list->rows[i].row.drifting)
+            text_addf(&text, "%s%s", text.length == 0 ? "DRIFTING DOWN: " : ", ",
+                      list->rows[i].number);
+    }
+    if (text.length > 0) {
+        text_addf(
+            &text,
+            ". Share of days met, period by period: Mann and Kendall's test, one-sided, p at "
+            "most %.2f, and a fall of at least %d points. Of cases whose wear does not change "
+            "at most %d in 100 are marked, %d where neighbouring periods resemble each other.",
+            WEAR_DRIFT_LEVEL_PERMILLE / 1000.0, WEAR_DRIFT_FALL_PERMILLE / 10,
+            WEAR_DRIFT_LEVEL_PERMILLE / 10, WEAR_DRIFT_LEVEL_PERMILLE / 5);
+        cli_add_wrapped(out, "", text_string(&text), line);
+        text_add(out, "\n");
+    }
+    out->failed = out->failed || text.failed;
+    text_release(&text);
+}
+
 enum status audit_put_text(struct cli_session *session, day month, int64_t as_of,
                            const struct audit_list *list, struct error *error)
 {
@@ -161,6 +186,7 @@ enum status audit_put_text(struct cli_session *session, day month, int64_t as_of
     if (list->count == 0)
         return cli_nothing(error);
     text_add(&sheet, "\n");
+    add_drifting(&sheet, list, line);
     cli_add_wrapped(&sheet, "", legend, line);
     status = audit_sheet_add(&sheet, &session->app, month, as_of, list, error);
     if (status != STATUS_OK) {

@@ -63,11 +63,12 @@ static void fill_wear(const struct audit_wear *wear, struct audit_row *row)
 static void fill_change(const struct history *history, day month, const struct audit_wear *wear,
                         struct audit_row *row)
 {
+    struct audit_behind behind;
     struct audit_wear before;
 
     if (wear->source == SOURCE_NONE)
         return;
-    audit_wear_of(history, day_month_start(month, -1), month - 1, &before);
+    audit_wear_of(history, day_month_start(month, -1), month - 1, &behind, &before);
     if (before.source != wear->source)
         return;
     row->has_change = true;
@@ -89,12 +90,14 @@ bool audit_month_of(const struct history *history, day month, day today, struct 
 bool audit_case(const struct history *history, day month, day today, struct audit_row *row)
 {
     struct audit_month span;
+    struct audit_behind behind;
     struct audit_wear wear;
 
     if (!audit_month_of(history, month, today, &span))
         return false;
     *row = (struct audit_row){0};
-    audit_wear_of(history, month, span.last, &wear);
+    audit_wear_of(history, month, span.last, &behind, &wear);
+    row->drifting = wear_drift_down(&behind.periods, history->protocol);
     judge_group(history->protocol, &wear, row);
     fill_wear(&wear, row);
     fill_change(history, month, &wear, row);

@@ -25,8 +25,10 @@ struct audit_month {
 /* Is the case audited in the month? False: *span is not filled. */
 bool audit_month_of(const struct history *history, day month, day today, struct audit_month *span);
 
-/* Of the month from its first to its last day. */
-void audit_wear_of(const struct history *history, day first, day last, struct audit_wear *wear);
+/* Of the month from its first to its last day. behind: the periods it was worked out from (start
+ * and tail are not filled). */
+void audit_wear_of(const struct history *history, day first, day last, struct audit_behind *behind,
+                   struct audit_wear *wear);
 
 /* Start of wear: the later of the first trainer issue and the day the case was opened; DAY_NONE
  * when no trainer was issued on or before last. */

@@ -89,19 +89,18 @@ static void choose_source(const struct audit_behind *behind, int32_t known_min_p
     }
 }
 
-void audit_wear_of(const struct history *history, day first, day last, struct audit_wear *wear)
+void audit_wear_of(const struct history *history, day first, day last, struct audit_behind *behind,
+                   struct audit_wear *wear)
 {
-    struct audit_behind behind;
-
-    form_periods(history, first, last, &behind);
+    form_periods(history, first, last, behind);
     *wear = (struct audit_wear){0};
-    wear->short_run = behind.run;
-    wear->seen = behind.seen != DAY_NONE && behind.seen >= first;
+    wear->short_run = behind->run;
+    wear->seen = behind->seen != DAY_NONE && behind->seen >= first;
     if (!wear->seen)
         return;
-    for (int32_t i = 0; i < behind.closed; i++)
-        wear->stricter = wear->stricter || behind.periods.period[i].stricter;
-    choose_source(&behind, history->protocol->wear_known_min_permille, wear);
+    for (int32_t i = 0; i < behind->closed; i++)
+        wear->stricter = wear->stricter || behind->periods.period[i].stricter;
+    choose_source(behind, history->protocol->wear_known_min_permille, wear);
 }
 
 static int32_t untrained_days(const struct history *history, day from, day last)

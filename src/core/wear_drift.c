@@ -176,21 +176,52 @@ static void judge(const struct series *series, enum source source, struct wear_d
         drift->answer = WEAR_DRIFT_DOWN;
 }
 
-void wear_drift_of(const struct wear_periods *periods, const struct protocol *protocol,
-                   struct wear_drift *drift)
+/* The series of the best source with enough periods; SOURCE_NONE: none has, and series->count is
+ * the most that one has. */
+static enum source choose_series(const struct wear_periods *periods,
+                                 const struct protocol *protocol, struct series *series)
 {
     int32_t most = 0;
 
     for (int source = SOURCE_SENSOR; source <= SOURCE_TOLD; source++) {
-        struct series series = read_series(periods, protocol, (enum source)source);
-        if (series.newest && series.count >= WEAR_DRIFT_LEAST) {
-            judge(&series, (enum source)source, drift);
-            return;
-        }
-        most = series.count > most ? series.count : most;
+        *series = read_series(periods, protocol, (enum source)source);
+        if (series->newest && series->count >= WEAR_DRIFT_LEAST)
+            return (enum source)source;
+        most = series->count > most ? series->count : most;
     }
-    *drift = (struct wear_drift){
-        .answer = WEAR_DRIFT_TOO_FEW, .periods = most, .p = 1, .from = DAY_NONE, .to = DAY_NONE};
+    series->count = most;
+    return SOURCE_NONE;
+}
+
+void wear_drift_of(const struct wear_periods *periods, const struct protocol *protocol,
+                   struct wear_drift *drift)
+{
+    struct series series;
+    enum source source = choose_series(periods, protocol, &series);
+
+    if (source != SOURCE_NONE) {
+        judge(&series, source, drift);
+        return;
+    }
+    *drift = (struct wear_drift){.answer = WEAR_DRIFT_TOO_FEW,
+                                 .periods = series.count,
+                                 .p = 1,
+                                 .from = DAY_NONE,
+                                 .to = DAY_NONE};
+}
+
+/* Where no more pairs fall than rise, half of all orders or more have as many. */
+bool wear_drift_down(const struct wear_periods *periods, const struct protocol *protocol)
+{
+    struct series series;
+    struct wear_drift drift;
+    enum source source = choose_series(periods, protocol, &series);
+    int32_t rising;
+
+    if (source == SOURCE_NONE || count_pairs(&series, &rising) <= rising)
+        return false;
+    judge(&series, source, &drift);
+    return drift.answer == WEAR_DRIFT_DOWN;
 }
 
 void wear_drift_until(const struct history *history, const struct protocol *protocol, day through,

@@ -169,6 +169,8 @@ static double worst_rate(const struct setting_of *setting, gsl_rng *rng)
                 protocol_defaults(&protocol);
                 wear_drift_of(&periods, &protocol, &drift);
                 assert_int_not_equal(drift.answer, WEAR_DRIFT_TOO_FEW);
+                assert_int_equal(wear_drift_down(&periods, &protocol),
+                                 drift.answer == WEAR_DRIFT_DOWN);
                 marked += drift.answer == WEAR_DRIFT_DOWN;
             }
             worst = fmax(worst, (double)marked / CASES);

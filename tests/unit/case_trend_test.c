@@ -49,6 +49,45 @@ static void a_case_that_drifts_is_told_at_once(void **state)
     desk_close(&desk);
 }
 
+/* Of the month: found by typing it, told in the row's sentence, with the test behind the figure.
+ * Two periods end in May, 23 of 56 days met; one in April, 18 of 28. */
+static void the_month_says_who_drifts(void **state)
+{
+    struct desk desk;
+
+    (void)state;
+    open_case(&desk, "trend_month", falling);
+    desk_keys(&desk, "<Esc><Esc>*7");
+    assert_shows(&desk, "2026-05");
+    desk_keys(&desk, "drift");
+    assert_shows(&desk, "short run 3, -23 points against the month before, DRIFTING DOWN");
+    desk_keys(&desk, "<Enter>trend");
+    assert_shows(&desk, "DRIFTING DOWN, 96 % to 32 % over 5 periods since 2026-01-11");
+    desk_keys(&desk, "<Enter>");
+    assert_shows(&desk, "at most 5 in 100 are marked, 10 where neighbouring periods resemble each");
+    assert_shows(&desk, "2026-05-03 to 2026-05-30, 28 days with a trainer: LOW, 9 of 28 days met");
+    assert_shows(&desk, "2026-01-11 to 2026-02-07, 28 days with a trainer: FULL, 27 of 28");
+    desk_close(&desk);
+}
+
+/* Four periods: nobody is marked. */
+static void too_short(struct case_maker *maker)
+{
+    falling(maker);
+    maker->history.wear_count_count--; /* the newest is not known */
+}
+
+static void the_month_marks_nobody_on_too_few_periods(void **state)
+{
+    struct desk desk;
+
+    (void)state;
+    open_case(&desk, "trend_short", too_short);
+    desk_keys(&desk, "<Esc><Esc>*7drift");
+    assert_shows(&desk, "No case of the month has this.");
+    desk_close(&desk);
+}
+
 /* The same days by sensor, the half of them met: 28 of 28 days known, 14 met. */
 static void sensed(struct case_maker *maker)
 {
@@ -130,6 +169,8 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(a_case_that_drifts_is_told_at_once),
+        cmocka_unit_test(the_month_says_who_drifts),
+        cmocka_unit_test(the_month_marks_nobody_on_too_few_periods),
         cmocka_unit_test(sensor_and_told_stand_side_by_side),
         cmocka_unit_test(a_relapse_is_told_with_its_error),
         cmocka_unit_test(a_small_change_is_within_error),

@@ -35,7 +35,8 @@ void audit_shown_begin(struct audit_shown *shown, day today);
 bool audit_shown_move(struct audit_shown *shown, int months, day today);
 /* Reads the month where it must, and finds the rows in which every word of folded is (already
  * folded, "" all): number, names, clinician, source, group, what was counted (override, hold, rest,
- * reduction, missed), "safety" where an item stands today. On failure nothing is found. */
+ * reduction, missed), "drifting down", "safety" where an item stands today. On failure nothing is
+ * found. */
 enum status audit_shown_read(struct app *app, struct audit_shown *shown, const char *folded,
                              struct arena *arena, struct error *error);
 /* Appends "Audit of 2026-10: 40 cases", or how many were found. */

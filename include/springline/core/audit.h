@@ -8,7 +8,7 @@
 
 #include "springline/core/history.h"
 #include "springline/core/rules.h"
-#include "springline/core/wear.h"
+#include "springline/core/wear_trend.h"
 
 enum audit_group { AUDIT_NONE, AUDIT_BELOW, AUDIT_UNKNOWN, AUDIT_NOT_SEEN, AUDIT_MEETING };
 extern const struct words words_audit_group; /* below unknown not-seen meeting */
@@ -37,6 +37,8 @@ struct audit_row {
     bool has_change;
     double change;                           /* adherence - that of the month before */
     int32_t open_days, open_known, open_met; /* the tail after the last seen visit, apart */
+    bool drifting; /* wear_trend.h: down, over the periods up to the newest seen visit of the month
+                      or before it; false too where too few periods are known */
     bool stricter; /* a period summed here was judged lower than its days alone would give (records
                       overlap or are half filled): the sums are of days and can read milder */
     struct audit_override override_rows[AUDIT_OVERRIDES_MAX];

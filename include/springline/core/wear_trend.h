@@ -114,8 +114,12 @@ struct wear_drift {
 void wear_drift_of(const struct wear_periods *periods, const struct protocol *protocol,
                    struct wear_drift *drift);
 
-/* The same from the periods formed back from the newest seen visit on or before through, so that
- * the days since do not count as a period. */
+/* Is the answer of that WEAR_DRIFT_DOWN? What need not be known for it is not worked out: for lists
+ * of many cases. */
+bool wear_drift_down(const struct wear_periods *periods, const struct protocol *protocol);
+
+/* wear_drift_of from the periods formed back from the newest seen visit on or before through, so
+ * that the days since do not count as a period. */
 void wear_drift_until(const struct history *history, const struct protocol *protocol, day through,
                       struct wear_drift *drift);
 
