@@ -1,12 +1,14 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* The tables of a chart: visits, widths. */
 #include <inttypes.h>
+#include <math.h>
 #include <string.h>
 
 #include "chart_private.h"
 #include "springline/app/sentence.h"
 #include "springline/core/course.h"
 #include "springline/core/rules.h"
+#include "springline/core/statistics.h"
 #include "springline/core/tooth.h"
 #include "told.h"
 
@@ -217,6 +219,13 @@ static void add_measure(struct text *out, const struct history *history, const s
 void chart_widths(struct text *out, const struct history *history)
 {
     text_add(out, "\nWidths by landmark (different landmarks are never compared)\n");
+    if (history->width_count > 0) {
+        text_add(out, "a change of at most ");
+        chart_value(out, (um)lround(statistics_mdc95((double)history->protocol->width_error)));
+        text_add(out, " mm is within the error of measuring (");
+        chart_value(out, history->protocol->width_error);
+        text_add(out, " mm a width)\n");
+    }
     for (size_t i = 0; i < history->width_count; i++) {
         if (first_of_measure(history, i))
             add_measure(out, history, &history->widths[i]);

@@ -164,6 +164,8 @@ const struct command_row command_table[COMMAND_COUNT] = {
         "add one"},
     [COMMAND_TO_HISTORY] = {COMMAND_TO_HISTORY, "history", "", "2", PLACE_SETTINGS_MENU | PLACE_PEOPLE_MENU, "",
         "every version: who, when, why"},
+    [COMMAND_TO_WIDTH_ERROR] = {COMMAND_TO_WIDTH_ERROR, "width-error", "", "0", PLACE_SETTINGS_MENU, "",
+        "error of a width: own or published, bias, pairs"},
     [COMMAND_LEAVE] = {COMMAND_LEAVE, "leave", "", "/", PLACE_READ | PLACE_ABOVE | PLACE_PICTURE, "back", "go back, as Esc does"},
 };
 /* clang-format on */

@@ -148,6 +148,8 @@ void lists_setting_tell(const struct listed_setting *row, struct text *out)
         text_addf(out, " Default: %s.", row->usual);
     if (row->source[0] != '\0')
         text_addf(out, " Source of the default: %s.", row->source);
+    if (row->setting == SETTING_WIDTH_ERROR)
+        text_add(out, " Own pairs, bias, MDC: * 0.");
 }
 
 /* ---- people ---- */

@@ -55,6 +55,23 @@ static void each_value_has_its_standing(void **state)
     leave(screen, &practice);
 }
 
+/* The demo practice has 25 pairs: its own error replaces the published 0.30 mm from 10 on. */
+static void the_error_of_a_width_says_whose_it_is(void **state)
+{
+    struct practice practice = {0};
+    struct screen *screen = open_by(&practice, "settings_error", "*9width error*0", 24, 80);
+
+    (void)state;
+    practice_shows(screen, "error of measuring a width");
+    practice_shows(screen, "In use: 0.27 mm, the practice's OWN, from its repeat pairs.");
+    practice_shows(screen, "Own error: 0.27 mm, MDC95 0.75 mm, from 25 repeat pairs.");
+    practice_shows(screen,
+                   "All pairs: 25 pairs, Dahlberg 0.27 mm; bias, second reading less first,");
+    practice_shows(screen, "gingival: ");
+    practice_shows(screen, "landmarks are never compared");
+    leave(screen, &practice);
+}
+
 /* A change asks why, and is a version that can be read again. */
 static void a_change_is_a_version(void **state)
 {
@@ -132,6 +149,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(each_value_has_its_standing),
+        cmocka_unit_test(the_error_of_a_width_says_whose_it_is),
         cmocka_unit_test(a_change_is_a_version),
         cmocka_unit_test(people_are_added),
         cmocka_unit_test(settings_are_not_added),

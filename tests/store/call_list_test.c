@@ -352,11 +352,47 @@ static void change_protocol(struct office *office)
                      STATUS_OK);
     protocol.step_max = 1500;
     protocol.retention_days = 200;
+    protocol.width_error = 500;
     protocol.head.reason = "agreed at the meeting";
     assert_int_equal(store_begin(store, &request, &office->error), STATUS_OK);
     assert_int_equal(store_append(store, RECORD_PROTOCOL, &protocol, &office->error), STATUS_OK);
     assert_int_equal(store_commit(store, &office->error), STATUS_OK);
     arena_release(&arena);
+}
+
+static void assert_told(const struct lines *lines, const char *text)
+{
+    for (size_t i = 0; i < lines->count; i++) {
+        if (strstr(lines->line[i], text) != NULL)
+            return;
+    }
+    fail_msg("not told: %s", text);
+}
+
+/* Nobody measured twice: 0.30 mm is published (arch widths by Dahlberg), its MDC95 0.83 mm. A value
+ * that somebody set is neither. */
+static void the_error_of_a_width_is_published_or_set(void **state)
+{
+    struct office office;
+    struct arena arena = {0};
+    struct lines lines = {0};
+
+    (void)state;
+    open_office(&office, "call_width_error");
+    assert_int_equal(lists_width_error(&office.kept.app, "", &arena, &lines, &office.error),
+                     STATUS_OK);
+    assert_told(&lines, "In use: 0.30 mm, PUBLISHED");
+    assert_told(&lines, "A change of at most 0.83 mm is within it");
+    assert_told(&lines, "Own error: none yet. Of 10 repeat pairs that are needed there are 0");
+    change_protocol(&office);
+    lines.count = 0;
+    assert_int_equal(lists_width_error(&office.kept.app, "", &arena, &lines, &office.error),
+                     STATUS_OK);
+    assert_told(&lines, "In use: 0.50 mm, set by the practice");
+    assert_int_equal(lists_width_error(&office.kept.app, "P-99", &arena, &lines, &office.error),
+                     STATUS_NOT_FOUND);
+    arena_release(&arena);
+    close_office(&office);
 }
 
 /* Standings and defaults: core/protocol.h, after the research they name. */
@@ -434,6 +470,7 @@ int main(void)
         cmocka_unit_test(a_search_knows_groups_numbers_and_people),
         cmocka_unit_test(what_the_desk_needs_is_told),
         cmocka_unit_test(words_of_a_search),
+        cmocka_unit_test(the_error_of_a_width_is_published_or_set),
         cmocka_unit_test(settings_say_where_they_stand),
         cmocka_unit_test(people_by_login_and_role),
     };

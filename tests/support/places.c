@@ -52,6 +52,7 @@ const struct place_of_screen places_of_screens[] = {
     {"behind a figure", "*7+-\r+-\r", "2026"},
     {"caseload", "*7*l", "quartiles"},
     {"settings", "*9", "step_max"},
+    {"error of a width", "*9*0", "repeat pairs"},
     {"setting", "*9+-\r", "first_step_max"},
     {"people", "*0", "login"},
     {"new person", "*0*1", "role"},

@@ -131,7 +131,8 @@ enum command {
     COMMAND_OTHER_ARCH,
     COMMAND_ADD,
     COMMAND_TO_HISTORY,
-    COMMAND_LEAVE, /* back, on the keypad */
+    COMMAND_TO_WIDTH_ERROR, /* where the error of a width comes from */
+    COMMAND_LEAVE,          /* back, on the keypad */
     COMMAND_COUNT
 };
 

@@ -3,7 +3,7 @@
 #ifndef SPRINGLINE_APP_LISTS_SETTINGS_H
 #define SPRINGLINE_APP_LISTS_SETTINGS_H
 
-#include "springline/app/app.h"
+#include "springline/app/visit.h"
 #include "springline/core/protocol.h"
 
 struct listed_setting {
@@ -32,6 +32,14 @@ extern const char lists_settings_caution[];
  * every word of folded stands. All of it in arena; on failure the list is empty. */
 enum status lists_settings(struct app *app, const char *name, const char *folded,
                            struct arena *arena, struct setting_list *list, struct error *error);
+
+/*
+ * Where the error of a width of that protocol comes from: its own repeat pairs, published, or set;
+ * what change is real; how many pairs there are, Dahlberg's error and bias of all and by landmark.
+ * Lines in arena. STATUS_NO with a sentence: the sums of the pairs are impossible.
+ */
+enum status lists_width_error(struct app *app, const char *name, struct arena *arena,
+                              struct lines *lines, struct error *error);
 
 /* Appends one setting with all that is known of it. */
 void lists_setting_tell(const struct listed_setting *row, struct text *out);
