@@ -148,6 +148,8 @@ const struct command_row command_table[COMMAND_COUNT] = {
         "plan: make or change it"},
     [COMMAND_TO_PICTURE] = {COMMAND_TO_PICTURE, "picture", "", "p", PLACE_CASE_MENU, "",
         "picture: widths, activations, wear"},
+    [COMMAND_TO_LOOP] = {COMMAND_TO_LOOP, "loop-sheet", "", "q", PLACE_CASE_MENU, "",
+        "loop sheet: stiffness, a bench aid"},
     [COMMAND_CORRECT] = {COMMAND_CORRECT, "correct", "", "1 Enter", PLACE_RECORD_MENU, "correct",
         "correct it, with a reason"},
     [COMMAND_WITHDRAW] = {COMMAND_WITHDRAW, "withdraw", "", "2", PLACE_RECORD_MENU, "withdraw",

@@ -123,7 +123,8 @@ static bool is_of_case(enum command command)
 {
     return command == COMMAND_TO_CASE || command == COMMAND_TO_VISIT || command == COMMAND_TO_WHY ||
            command == COMMAND_TO_PLAN || command == COMMAND_TO_PROTOCOL ||
-           command == COMMAND_TO_PICTURE || form_of(command) != FORM_NONE;
+           command == COMMAND_TO_PICTURE || command == COMMAND_TO_LOOP ||
+           form_of(command) != FORM_NONE;
 }
 
 static void go_from_case(struct ui *ui, enum command command, const struct id *casefile)
@@ -148,6 +149,9 @@ static void go_from_case(struct ui *ui, enum command command, const struct id *c
         break;
     case COMMAND_TO_PROTOCOL:
         open_protocol(ui, casefile);
+        break;
+    case COMMAND_TO_LOOP:
+        ui_push(ui, &loop_screen, NULL);
         break;
     default:
         open_form(ui, form_of(command), casefile);

@@ -51,6 +51,18 @@ typedef void (*bearer)(struct practice *practice, struct screen *screen,
                        const struct place_of_screen *place);
 
 /* Walks to every screen and lets it bear something. */
+/* The order that keys struck at random gave a list is remembered by the program, and is none of the
+ * next screen's. */
+static void forget_orders(void)
+{
+    const char *state = getenv("XDG_STATE_HOME");
+    char path[PRACTICE_PATH];
+
+    assert_non_null(state);
+    snprintf(path, sizeof path, "%s/springline/lists", state);
+    (void)unlink(path);
+}
+
 static void each_screen(const char *name, int rows, int columns, const char *const *environment,
                         bearer bear)
 {
@@ -58,6 +70,7 @@ static void each_screen(const char *name, int rows, int columns, const char *con
         const struct place_of_screen *place = &places_of_screens[i];
         struct practice practice = {0};
 
+        forget_orders();
         practice_open(&practice, name);
         struct screen *screen = practice_screen(&practice, rows, columns, environment);
         places_go(screen, place, rows >= ROWS);

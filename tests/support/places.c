@@ -46,6 +46,7 @@ const struct place_of_screen places_of_screens[] = {
     {"plan", "0035*1*n", "room in the arch"},
     {"make plan", "0035*1*o", "the plan is for"},
     {"picture", "0018*1*p", "given"},
+    {"loop sheet", "0018*1*q", "never used by the rules"},
     {"recall", "*6", "safety"},
     {"audit", "*7", "2026-10"},
     {"audit of a case", "*7+-\r", "days"},

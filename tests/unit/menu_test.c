@@ -273,7 +273,7 @@ static void a_small_screen_pages(void **state)
     desk_keys(&desk, "<PageUp>");
     assert_shows(&desk, "page 1 of ");
     desk_keys(&desk, "<End>");
-    assert_shows(&desk, "> p picture: widths, activations, wear");
+    assert_shows(&desk, "> q loop sheet");
     /* Every line is whole on its page: wrapped, never cut. */
     desk_keys(&desk, "<Home>");
     enum command commands[COMMAND_COUNT];

@@ -123,6 +123,7 @@ enum command {
     COMMAND_TO_PLAN,      /* the plan, read */
     COMMAND_TO_MAKE_PLAN, /* entered */
     COMMAND_TO_PICTURE,
+    COMMAND_TO_LOOP, /* the loop sheet, a bench aid */
     COMMAND_CORRECT,
     COMMAND_WITHDRAW,
     COMMAND_MONTH_BEFORE,

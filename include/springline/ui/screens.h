@@ -57,6 +57,9 @@ struct audit_argument {
 /* The values of a protocol. The argument is its name (const char *), NULL: the practice's. */
 extern const struct screen_ops settings_screen;
 
+/* Stiffness of two loops, a bench aid: about no case, nothing is stored. No argument. */
+extern const struct screen_ops loop_screen;
+
 /* Who works here. No argument. */
 extern const struct screen_ops people_screen;
 
@@ -76,7 +79,7 @@ enum { TEXT_SUBJECT_MAX = 128 };
 
 /*
  * Does a command that leads from a case to another screen or form (COMMAND_TO_CASE, TO_VISIT,
- * TO_CONTACT ... TO_PICTURE, TO_WHY), or from anywhere to a list (TO_RECALL, TO_AUDIT, TO_CASELOAD,
+ * TO_CONTACT ... TO_LOOP, TO_WHY), or from anywhere to a list (TO_RECALL, TO_AUDIT, TO_CASELOAD,
  * TO_SETTINGS, TO_PEOPLE, TO_NEW_PATIENT). casefile may be NULL for these. False: the command is
  * none of them.
  */
