@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* case: one case, its head and every record of it. */
+#include "behind.h"
 #include "case_draw.h"
 #include "springline/ui/list_screen.h"
 #include "springline/ui/screens.h"
@@ -95,31 +96,6 @@ static void add_hint(struct ui *ui, const void *state, size_t at, struct text *o
     case_hint_add(ui, row_of(state, at), out);
 }
 
-static enum status fill_wear(struct ui *ui, const void *subject, struct arena *arena,
-                             struct lines *lines, struct error *error)
-{
-    return case_view_wear(ui->app, subject, arena, lines, error);
-}
-
-static enum status fill_stability(struct ui *ui, const void *subject, struct arena *arena,
-                                  struct lines *lines, struct error *error)
-{
-    return case_view_stability(ui->app, subject, arena, lines, error);
-}
-
-/* A row that is worked out has no record: what stands behind it is told. */
-static void open_told(struct ui *ui, const struct case_screen *screen, const struct case_row *row)
-{
-    struct case_wear wear = {screen->casefile, row->from, row->to, row->month};
-    struct text_argument text = {"wear of the trainer", fill_wear, &wear, sizeof wear,
-                                 screen->shown.who};
-
-    if (row->record == RECORD_WIDTH)
-        text = (struct text_argument){"does it hold", fill_stability, &screen->casefile,
-                                      sizeof screen->casefile, screen->shown.who};
-    ui_push(ui, &text_screen, &text);
-}
-
 static void open_row(struct ui *ui, void *state, size_t at)
 {
     const struct case_screen *screen = state;
@@ -127,7 +103,7 @@ static void open_row(struct ui *ui, void *state, size_t at)
     struct record_argument record = {screen->casefile, row->record, row->id};
 
     if (id_is_none(&row->row))
-        open_told(ui, screen, row);
+        behind_case_row(ui, &screen->casefile, row, screen->shown.who);
     else
         ui_push(ui, &record_screen, &record);
 }

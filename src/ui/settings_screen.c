@@ -2,6 +2,7 @@
 /* settings: the values of a protocol, each with its standing; a change asks why. */
 #include <string.h>
 
+#include "behind.h"
 #include "springline/app/lists_settings.h"
 #include "springline/ui/list_screen.h"
 #include "springline/ui/screens.h"
@@ -108,26 +109,6 @@ static void change(struct ui *ui, void *state, size_t row)
     ui_push(ui, &form_screen, &argument);
 }
 
-static enum status fill_width_error(struct ui *ui, const void *subject, struct arena *arena,
-                                    struct lines *lines, struct error *error)
-{
-    return lists_width_error(ui->app, subject, arena, lines, error);
-}
-
-/* A protocol's name that is longer than what a text can be about is no case's number. */
-static void open_width_error(struct ui *ui, const char *name)
-{
-    struct text_argument argument = {.title = "error of measuring a width",
-                                     .fill = fill_width_error,
-                                     .subject = name,
-                                     .size = strlen(name) + 1};
-
-    if (argument.size > TEXT_SUBJECT_MAX)
-        ui_say(ui, "The name of this protocol is too long to look it up.");
-    else
-        ui_push(ui, &text_screen, &argument);
-}
-
 static void command_here(struct ui *ui, void *state, enum command command, bool has_row, size_t row)
 {
     struct record_argument argument = {
@@ -137,7 +118,7 @@ static void command_here(struct ui *ui, void *state, enum command command, bool 
     (void)has_row;
     (void)row;
     if (command == COMMAND_TO_WIDTH_ERROR)
-        open_width_error(ui, ((const struct settings *)state)->name);
+        behind_width_error(ui, ((const struct settings *)state)->name);
     if (command == COMMAND_TO_HISTORY && !id_is_none(&argument.record))
         ui_push(ui, &record_screen, &argument);
 }

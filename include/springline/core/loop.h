@@ -56,10 +56,10 @@ struct loop_stiffness {
 /* The range of one loop; *stiffness untouched unless LOOP_GOOD. */
 enum loop_answer loop_stiffness_of(const struct loop *loop, struct loop_stiffness *stiffness);
 
-/* Left over right, each with the same feet: low and high of the two ways. Needs two results. */
 struct loop_ratio {
-    double free, held;
+    double free, held; /* with the feet of both free, and of both held */
 };
+/* Left over right: 1 is as stiff. Needs two results. */
 struct loop_ratio loop_ratio_of(const struct loop_stiffness *left,
                                 const struct loop_stiffness *right);
 

@@ -30,10 +30,11 @@ struct width_view {
 void width_view(const struct history *history, const struct protocol *protocol,
                 const struct expander *expander, day through, struct width_view *view);
 
-/* The newest and the oldest date of [from, to] with widths that count for expander; date DAY_NONE,
- * value UM_NONE: there is none. */
+/* The newest date of [from, to] with widths that count for expander, repeats averaged; date
+ * DAY_NONE, value UM_NONE: there is none. */
 struct width_point width_newest(const struct history *history, const struct expander *expander,
                                 day from, day to);
+/* The oldest such date. */
 struct width_point width_oldest(const struct history *history, const struct expander *expander,
                                 day from, day to);
 
