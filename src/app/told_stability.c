@@ -91,7 +91,7 @@ const char *told_stability_mark(const struct stability *stability)
     if (stability->answer != STABILITY_MEASURED)
         return "no width";
     if (stability->change_is != CHANGE_REAL)
-        return "in error";
+        return "no change";
     return stability->change < 0 ? "RELAPSE" : "wider";
 }
 

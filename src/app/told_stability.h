@@ -10,7 +10,7 @@
  * real relapse with its share of the gain; or what is missing to tell. */
 void told_stability(struct text *out, const struct stability *stability);
 
-/* "RELAPSE", "in error", "wider", "no width": the same in a word. */
+/* "RELAPSE", "no change", "wider", "no width": the same in a word. */
 const char *told_stability_mark(const struct stability *stability);
 
 /* Appends "checks: 1 month due 2027-04-24, 3 months ... made 2027-06-26"; the end of retention. */

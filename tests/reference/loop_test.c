@@ -77,10 +77,10 @@ static void assemble(const struct loop *loop, gsl_matrix *frame)
         place_node(loop, e, from);
         place_node(loop, e + 1, to);
         element_stiffness(loop, from, to, matrix);
-        for (int i = 0; i < 6; i++)
-            for (int j = 0; j < 6; j++) {
+        for (size_t i = 0; i < 6; i++)
+            for (size_t j = 0; j < 6; j++) {
                 double *at =
-                    gsl_matrix_ptr(frame, (size_t)(e * PER_NODE + i), (size_t)(e * PER_NODE + j));
+                    gsl_matrix_ptr(frame, (size_t)e * PER_NODE + i, (size_t)e * PER_NODE + j);
                 *at += matrix[i][j];
             }
     }
