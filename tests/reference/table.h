@@ -18,7 +18,7 @@
 
 #include <cmocka.h>
 
-enum { TABLE_COLUMNS = 8, TABLE_LINE = 1000 };
+enum { TABLE_COLUMNS = 10, TABLE_LINE = 1000 };
 
 struct table {
     FILE *file;
