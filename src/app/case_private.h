@@ -58,7 +58,7 @@ void case_tell_reason(struct text *text, struct text *brief, const struct judgem
 void case_tell_given(struct text *out, const struct history *history,
                      const struct expander *expander);
 
-/* ---- the rows (case_rows.c, case_visits.c, case_stability.c, case_wear.c) ---- */
+/* ---- the rows (case_rows.c, case_visits.c, case_stability.c, case_wear.c, case_trend.c) ---- */
 
 struct sorted_row { /* a row and its place among the others */
     struct case_row row;
@@ -92,6 +92,7 @@ void case_add_widths(struct row_maker *maker);
 /* A row for each arch that is held: what it kept. */
 void case_add_stability(struct row_maker *maker);
 void case_add_wear(struct row_maker *maker);
+void case_add_trends(struct row_maker *maker);
 /* The rows of the history and, where asked for, the withdrawn ones. */
 enum status case_rows_make(struct row_maker *maker, struct case_view *view, struct error *error);
 

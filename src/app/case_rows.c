@@ -341,6 +341,7 @@ enum status case_rows_make(struct row_maker *maker, struct case_view *view, stru
     case_add_visits(maker);
     case_add_widths(maker);
     case_add_stability(maker);
+    case_add_trends(maker);
     case_add_wear(maker);
     add_assessment(maker);
     add_desk(maker);

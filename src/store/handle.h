@@ -94,6 +94,7 @@ enum row_statement {
     ROW_RECORDS,   /* :as_of -> record, by case number (casefile) */
     ROW_SAME_KEY,  /* the key fields by name, :as_of */
     ROW_EACH,      /* :as_of, in key order */
+    ROW_BY_CASE,   /* :as_of, case after case by the id (expander, width) */
     ROW_VERSIONS,  /* :record, newest first; row_story_sql.c, as the next two */
     ROW_WITHDRAWN, /* :casefile -> the row, then withdrawn when, who, with which save, why */
     ROW_BY_ID,     /* :id, current or not */

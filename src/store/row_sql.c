@@ -158,6 +158,15 @@ static void add_each(struct text *sql, const struct shape *shape, enum record_ki
         add_key_order(sql, shape, "");
 }
 
+/* The order of an index: nothing is sorted, and the first rows come at once. */
+static void add_by_case(struct text *sql, const struct shape *shape)
+{
+    add_select(sql, shape);
+    text_addf(sql, "%s AS kept WHERE ", shape->table);
+    sql_current(sql, shape->table, "kept");
+    text_add(sql, " ORDER BY kept.casefile");
+}
+
 void row_sql(struct text *sql, const struct shape *shapes, enum record_kind kind,
              enum row_statement which)
 {
@@ -194,6 +203,10 @@ void row_sql(struct text *sql, const struct shape *shapes, enum record_kind kind
         break;
     case ROW_EACH:
         add_each(sql, shape, kind);
+        break;
+    case ROW_BY_CASE:
+        if (kind == RECORD_EXPANDER || kind == RECORD_WIDTH)
+            add_by_case(sql, shape);
         break;
     case ROW_VERSIONS:
     case ROW_WITHDRAWN:

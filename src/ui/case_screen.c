@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* case: one case, its head and every record of it. */
-#include "behind.h"
 #include "case_draw.h"
+#include "case_open.h"
 #include "springline/ui/list_screen.h"
 #include "springline/ui/screens.h"
 
@@ -99,13 +99,8 @@ static void add_hint(struct ui *ui, const void *state, size_t at, struct text *o
 static void open_row(struct ui *ui, void *state, size_t at)
 {
     const struct case_screen *screen = state;
-    const struct case_row *row = row_of(state, at);
-    struct record_argument record = {screen->casefile, row->record, row->id};
 
-    if (id_is_none(&row->row))
-        behind_case_row(ui, &screen->casefile, row, screen->shown.who);
-    else
-        ui_push(ui, &record_screen, &record);
+    case_row_open(ui, &screen->casefile, screen->shown.who, row_of(state, at));
 }
 
 static struct id the_case(const void *state, size_t row)

@@ -22,6 +22,7 @@ struct case_row {
     bool trouble;     /* stands out: an open wound, a safety item, a verdict that is marked */
     day from, to;     /* a stretch of wear: its days; else DAY_NONE */
     bool month;       /* that stretch is a calendar month */
+    enum arch arch;   /* trend and forecast: of which arch; else ARCH_NONE */
 };
 
 struct case_line {

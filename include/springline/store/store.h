@@ -185,6 +185,15 @@ typedef enum status (*store_case_visitor)(void *context, const struct history *h
 enum status store_each_case(struct store *store, int64_t as_of, store_case_visitor visitor,
                             void *context, struct error *error);
 
+/*
+ * What was measured in every case that has both expanders and widths, in one pass over either
+ * table: of the history expanders and widths are filled, without their texts; casefile, patient and
+ * protocol are NULL, everything else is empty. The case is the rows' casefile; cases come in no
+ * order that means anything. One read transaction: never wait inside.
+ */
+enum status store_each_measured(struct store *store, int64_t as_of, store_case_visitor visitor,
+                                void *context, struct error *error);
+
 typedef enum status (*store_state_visitor)(void *context, const struct case_state *state,
                                            day booked, struct error *error);
 /* Every case_state with the case's next standing booking on or after on. */
