@@ -153,7 +153,20 @@ static void chart_wrapped(struct text *out, const char *text, int columns)
     text_addf(out, "%s\n", text);
 }
 
-void chart_text(struct text *out, const struct history *history, day today, int columns)
+static void chart_forecast(struct text *out, const struct lines *forecast, int columns)
+{
+    if (forecast->count == 0)
+        return;
+    text_add(out, "\nWhere it is heading\n");
+    for (size_t i = 0; i < forecast->count; i++) {
+        const char *line = forecast->line[i];
+        size_t indent = strspn(line, " ");
+        text_add_wrapped(out, indent > 0 ? "  " : "", line + indent, columns);
+    }
+}
+
+void chart_text(struct text *out, const struct history *history, const struct lines *forecast,
+                day today, int columns)
 {
     chart_who(out, history, today);
     chart_trainers(out, history);
@@ -164,6 +177,7 @@ void chart_text(struct text *out, const struct history *history, day today, int 
     chart_stability(out, history, today, columns);
     chart_wear(out, history, today, columns);
     chart_pictures(out, history, today, columns);
+    chart_forecast(out, forecast, columns);
     chart_desk(out, history, today);
     chart_next(out, history, today);
     text_add(out, "\n");

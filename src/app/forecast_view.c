@@ -108,29 +108,51 @@ static enum status add_case(void *context, const struct history *history, struct
     return STATUS_OK;
 }
 
-/* Reads every case once and works out what the headings need of them. */
-static enum status pool_practice(struct app *app, struct heading *headings, int count,
-                                 struct error *error)
+/* The forecast of a heading by the practice it holds. False: no memory. */
+static bool make_forecast(struct heading *heading, struct arena *arena)
 {
-    struct arena arena = {0};
-    struct pool_reader reader = {.count = count, .today = app->today, .arena = &arena};
+    forecast_case(heading->history, heading->expander, heading->today, &heading->practice, arena,
+                  &heading->forecast);
+    return heading->forecast.reason != FORECAST_NO_MEMORY;
+}
 
-    for (int i = 0; i < count; i++) {
+/* Reads every case once and works out what the headings need of them. */
+static enum status read_practice(struct app *app, struct heading *headings, int count,
+                                 struct arena *arena, struct error *error)
+{
+    struct pool_reader reader = {.count = count, .today = app->today, .arena = arena};
+
+    for (int i = 0; i < count; i++)
         reader.pooled[i].like = headings[i].expander;
-        reader.width_error = headings[i].history->protocol->width_error;
-    }
+    reader.width_error = headings[0].history->protocol->width_error;
     enum status status = store_each_measured(app->store, STORE_NOW, add_case, &reader, error);
+    arena_release(&reader.scratch);
     for (int i = 0; i < count && status == STATUS_OK; i++) {
         const struct pooled *pooled = &reader.pooled[i];
-        enum forecast_reason reason = forecast_pool(
-            pooled->cases, pooled->count, reader.width_error, &arena, &headings[i].practice);
-        if (reason != FORECAST_NO_MEMORY)
-            forecast_case(headings[i].history, headings[i].expander, app->today,
-                          &headings[i].practice, &arena, &headings[i].forecast);
-        if (reason == FORECAST_NO_MEMORY || headings[i].forecast.reason == FORECAST_NO_MEMORY)
+        if (forecast_pool(pooled->cases, pooled->count, reader.width_error, arena,
+                          &headings[i].practice) == FORECAST_NO_MEMORY ||
+            !make_forecast(&headings[i], arena))
             status = error_no_memory(error);
     }
-    arena_release(&reader.scratch);
+    return status;
+}
+
+/* A case that could have no forecast whatever the others say is told so without reading them: with
+ * no other case known the lack of them is the last reason left. */
+static enum status make_forecasts(struct app *app, struct heading *headings, int count,
+                                  struct error *error)
+{
+    struct arena arena = {0};
+    enum status status = STATUS_OK;
+    bool wanted = false;
+
+    for (int i = 0; i < count && status == STATUS_OK; i++) {
+        if (!make_forecast(&headings[i], &arena))
+            status = error_no_memory(error);
+        wanted = wanted || headings[i].forecast.reason == FORECAST_FEW_CASES;
+    }
+    if (status == STATUS_OK && wanted)
+        status = read_practice(app, headings, count, &arena, error);
     arena_release(&arena);
     return status;
 }
@@ -189,7 +211,7 @@ enum status forecast_view_tell(struct app *app, const struct history *history, e
     }
     if (count == 0)
         return STATUS_OK;
-    enum status status = pool_practice(app, headings, count, error);
+    enum status status = make_forecasts(app, headings, count, error);
     if (status != STATUS_OK)
         return status;
     for (int i = 0; i < count && good; i++)

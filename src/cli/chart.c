@@ -3,6 +3,7 @@
 #include <unistd.h>
 
 #include "springline/app/advise.h"
+#include "springline/app/forecast_view.h"
 #include "springline/app/picture.h"
 #include "springline/cli/commands.h"
 #include "springline/cli/file.h"
@@ -10,11 +11,16 @@
 #include "springline/cli/output.h"
 
 static enum status put_sheet(struct cli_session *session, const struct history *history,
-                             struct error *error)
+                             struct arena *arena, struct error *error)
 {
     struct text sheet = {0}, shown = {0};
+    struct lines forecast = {0};
 
-    chart_text(&sheet, history, session->app.today, CLI_SHEET_COLUMNS);
+    enum status status =
+        forecast_view_tell(&session->app, history, ARCH_NONE, arena, &forecast, error);
+    if (status != STATUS_OK)
+        return status;
+    chart_text(&sheet, history, &forecast, session->app.today, CLI_SHEET_COLUMNS);
     cli_add_lines(&shown, text_string(&sheet));
     shown.failed = shown.failed || sheet.failed;
     text_release(&sheet);
@@ -79,7 +85,7 @@ enum status cli_chart(struct cli_session *session, struct error *error)
     if (status == STATUS_OK && svg != NULL)
         status = put_svg(session, &history, svg, &arena, error);
     else if (status == STATUS_OK)
-        status = put_sheet(session, &history, error);
+        status = put_sheet(session, &history, &arena, error);
     arena_release(&arena);
     return status;
 }

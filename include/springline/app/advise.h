@@ -4,6 +4,7 @@
 #define SPRINGLINE_APP_ADVISE_H
 
 #include "springline/app/app.h"
+#include "springline/app/visit.h"
 #include "springline/core/rules.h"
 
 /* Loads the case with this number, current at as_of; one that is spelled with other letter cases
@@ -64,7 +65,9 @@ void advise_tell_lacking(struct text *out, const struct history *history, day on
 
 /* Appends the chart of a case as text of at most columns columns: who, stages, expanders with fit
  * checks, visits with amounts, sums and verdicts (imported ones marked recomputed), widths by
- * landmark, wear by period, next date, the caution line. */
-void chart_text(struct text *out, const struct history *history, day today, int columns);
+ * landmark, wear by period, the lines of forecast_view_tell (app/forecast_view.h), next date, the
+ * caution line. */
+void chart_text(struct text *out, const struct history *history, const struct lines *forecast,
+                day today, int columns);
 
 #endif

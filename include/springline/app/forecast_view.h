@@ -11,8 +11,8 @@
 
 /*
  * The lines of an arch (ARCH_NONE: of every arch with a fitted expander), the widths up to today.
- * Reads what was measured in every case of the practice, once, whatever the number of arches: not
- * for every key. No fitted expander: no line.
+ * Where a forecast can be, reads what was measured in every case of the practice, once: not for
+ * every key. No fitted expander: no line.
  */
 enum status forecast_view_tell(struct app *app, const struct history *history, enum arch arch,
                                struct arena *arena, struct lines *lines, struct error *error);
