@@ -189,6 +189,8 @@ static const char *forecast_lack(enum forecast_reason reason)
         [FORECAST_NO_BASELINE] = "no width was taken on or before the first fit; enter it if it "
                                  "was measured",
         [FORECAST_REACHED] = "the newest width is within two steps of the target; plan retention",
+        [FORECAST_LOST] = "the newest width is less than the one before by more than measuring "
+                          "explains; find out why before looking ahead",
         [FORECAST_SHORT] = "the widths since the fit span less than 6 weeks, or lie in the slow "
                            "start; measure again at the next visit",
         [FORECAST_SCATTER] = "the widths scatter more than measuring explains; look for a slip "

@@ -41,6 +41,7 @@ bool forecast_view_brief(struct text *out, const struct history *history,
         return false;
     text_addf(out, "%s ", word_text(&words_arch, (int)expander->arch));
     if (heading.trend_refusal == TREND_DRAWN) {
+        text_add(out, "trend: ");
         forecast_tell_mm(out, heading.trend.slope_mm);
         text_addf(out, " mm a week over %zu dates", heading.trend.points);
     } else {

@@ -241,6 +241,8 @@ static enum forecast_reason nearest_reason(const struct history *history,
         return FORECAST_NO_BASELINE;
     if (view->latest.value > expander->target - TARGET_STEPS * step)
         return FORECAST_REACHED;
+    if (view->previous.date != DAY_NONE && view->previous.value - view->latest.value > view->mdc)
+        return FORECAST_LOST; /* a line through it would promise what is going the other way */
     return FORECAST_GIVEN;
 }
 

@@ -53,6 +53,8 @@ run --store "$store" --format json advise C-0050
 golden 0 advise_nothing.json
 run --store "$store" chart "$case"
 golden 0 chart.text
+run --store "$store" chart C-0022
+golden 0 chart_forecast.text
 run --store "$store" export contacts
 golden 0 export_contacts.csv
 run --store "$store" --format json export contacts

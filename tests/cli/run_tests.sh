@@ -35,6 +35,7 @@ extra=
 
 program good 'echo 1..2; echo ok 1 - a; echo ok 2 - b'
 program groups 'echo 1..1; echo ok 1 - a; echo 1..2; echo ok 1 - b; echo ok 2 - c'
+program figure 'echo 1..1; echo "# figure: a ratio 1.39"; echo "# other"; echo ok 1 - a'
 program bad 'echo 1..2; echo ok 1 - a; echo not ok 2 - b; exit 1'
 program crash 'echo 1..2; echo ok 1 - a; kill -SEGV $$'
 program status 'echo 1..1; echo ok 1 - a; exit 3'
@@ -52,6 +53,13 @@ program environment 'echo 1..1; [ "$LEAK$TZ$LC_ALL" = UTCC.UTF-8 ] && [ -d "$HOM
 
 expect 0 "2 passed, 0 failed" "a good program" ./good
 expect 0 "5 passed, 0 failed" "several plans, several programs" ./good ./groups
+expect 0 "1 passed, 0 failed" "a program that tells a figure" ./figure
+count=$((count + 1))
+if grep -q '^     a ratio 1.39$' output && ! grep -q other output; then
+    echo "ok $count - the figure is shown, and nothing else of it"
+else
+    echo "not ok $count - the figure is shown, and nothing else of it"
+fi
 expect 1 "1 passed, 1 failed" "a failed test" ./bad
 expect 1 "1 passed, 2 failed" "a crash" ./crash
 expect 1 "1 passed, 1 failed" "a status other than 0" ./status

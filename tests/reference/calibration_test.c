@@ -240,7 +240,7 @@ static struct figures show(const char *name, const struct world *world, int case
     struct figures figures = run(world, cases, lag_weeks, SEED, PRACTICES);
     double speeds = (double)(figures.given + figures.open);
 
-    printf("# %-26s %2d cases, lag %.1f weeks: %5ld forecasts of %.1f weeks cover %.1f %%; "
+    printf("# figure: %-26s %2d cases, lag %.1f weeks: %5ld forecasts of %.1f weeks cover %.1f %%; "
            "squared error shrunk/own %.2f; speed off by %+.3f mm a week\n",
            name, cases, figures.lag, figures.given, figures.weeks / (double)figures.given,
            100 * coverage_of(&figures), figures.shrunk2 / figures.own2, figures.bias / speeds);

@@ -325,6 +325,28 @@ static void a_wear_period_opens_to_its_days(void **state)
     desk_close(&desk);
 }
 
+/* One case of ten that are needed: trend and response in the row, why there is no forecast behind
+ * it. 36.00, 39.00 and 40.00 mm in weeks 0, 18 2/7 and 22 2/7: 49.33 / 282.3 mm a week by hand;
+ * 4.00 mm for 4.00 mm activated. */
+static void a_trend_opens_to_its_forecast(void **state)
+{
+    struct desk desk;
+
+    (void)state;
+    open_case(&desk, "case_trend", 24, 80, typical);
+    desk_keys(&desk, "trend");
+    assert_shows(&desk, "upper trend: +0.17 mm a week over 3 dates;");
+    assert_shows(&desk, "+1.00 mm for each mm acti");
+    desk_keys(&desk, "<Enter>");
+    assert_shows(&desk, "no forecast: 1 case of this practice has enough widths");
+    assert_shows(&desk, "last change: +1.00 mm from 2026-04-10 to 2026-05-08, real");
+    assert_shows(&desk, "Decision support: no rule uses it.");
+    assert_shows(&desk, "C-0001");
+    desk_keys(&desk, "<Esc>");
+    assert_shows(&desk, "upper trend: +0.17 mm a week");
+    desk_close(&desk);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -341,6 +363,7 @@ int main(void)
         cmocka_unit_test(typing_finds_rows),
         cmocka_unit_test(a_row_opens_and_keeps_its_place),
         cmocka_unit_test(a_wear_period_opens_to_its_days),
+        cmocka_unit_test(a_trend_opens_to_its_forecast),
     };
     return cmocka_run_group_tests_name("case_view", tests, NULL, NULL);
 }

@@ -258,6 +258,11 @@ static void each_reason_by_the_widths(void **state)
     maker.expanders[0].fitted_on = maker.widths[0].date = case_day(&maker, 65);
     assert_int_equal(forecast_of(&maker).reason, FORECAST_SHORT);
     case_typical(&maker);
+    maker.widths[2].value = 39000 - 831; /* MDC of 0.30 mm: 0.8316 */
+    assert_int_equal(forecast_of(&maker).reason, FORECAST_GIVEN);
+    maker.widths[2].value = 39000 - 833;
+    assert_int_equal(forecast_of(&maker).reason, FORECAST_LOST);
+    case_typical(&maker);
     maker.widths[1].value = 30000;
     assert_int_equal(forecast_of(&maker).reason, FORECAST_SCATTER);
     case_typical(&maker);

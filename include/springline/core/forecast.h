@@ -58,6 +58,7 @@ enum forecast_reason {
     FORECAST_NO_TARGET,
     FORECAST_NO_BASELINE, /* no width on or before the arch's first fit */
     FORECAST_REACHED,     /* newest width within two steps of the target (rule target-reached) */
+    FORECAST_LOST,        /* newest width below the previous one by more than the MDC */
     FORECAST_STALE,       /* newest width older than the protocol's width_missing_days */
     FORECAST_FEW_WIDTHS,  /* fewer than TREND_POINTS_MIN dates */
     FORECAST_SHORT,       /* these span less than TREND_SPAN_MIN_WEEKS, or lie in the slow start */
