@@ -78,7 +78,8 @@ struct row_maker {
     struct sorted_row *rows;
     size_t count, capacity;
     const char *folded;
-    bool withdrawn; /* the records that were withdrawn are asked for */
+    bool withdrawn;      /* the records that were withdrawn are asked for */
+    const char *section; /* of a row that is worked out, shown and searched; NULL: of its kind */
     struct text what, more;
     bool failed; /* sticky: memory ran out */
 };

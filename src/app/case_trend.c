@@ -11,11 +11,12 @@ static void add_trend(struct row_maker *maker, const struct expander *expander)
 
     if (!forecast_view_brief(&maker->what, maker->history, expander, maker->app->today))
         maker->failed = true;
+    maker->section = "trend";
     text_add(&maker->more, "Enter: when the target may be reached, and what that rests on");
     struct sorted_row *row = case_add_row(maker, RECORD_WIDTH, &place, "forecast", false);
+    maker->section = NULL;
     if (row == NULL)
         return;
-    row->row.section = "trend";
     row->row.arch = expander->arch;
     row->group = -1; /* before the widths */
     row->order = -(int64_t)expander->arch;

@@ -56,7 +56,8 @@ static void shrinkage_lies_between(void **state)
     (void)state;
     assert_true(pool_fit(values, errors, 4, &pool));
     assert_true(pool.tau2 > 0 && pool.i2_percent > 0 && pool.i2_percent < 100);
-    for (double own_error = 1; own_error > 0.001; own_error /= 2) {
+    for (int halves = 0; halves < 10; halves++) {
+        double own_error = ldexp(1, -halves);
         double shrunk = 0, error = 0;
         assert_true(pool_shrink(&pool, 0.9, own_error, &shrunk, &error));
         assert_true(shrunk > pool.mean && shrunk < 0.9 && shrunk > last);
