@@ -139,6 +139,9 @@ struct sorted_row *case_add_row(struct row_maker *maker, enum record_kind kind, 
     const struct row_head *head = record;
     const char *section = maker->section == NULL ? brief_section(kind) : maker->section;
     day date = case_day_of(kind, record);
+
+    if (is_corrected(kind, head))
+        mark = mark_corrected(maker, kind, head, mark);
     struct sorted_row made = {.row = {.section = section,
                                       .record = kind,
                                       .row = head->id,

@@ -254,7 +254,7 @@ static void a_stricter_class_is_said_wherever_it_is_shown(void **state)
     case_wear_day(&maker, SOURCE_DIARY, 15, 50, ANSWER_NONE);
     sheet.history = sheet.live = maker.history;
     sheet.date = maker.today;
-    chart_wear(&text, &maker.history, maker.today);
+    chart_wear(&text, &maker.history, maker.today, 100);
     assert_says(text_string(&text), "2026-05-31  unknown");
     assert_says(text_string(&text), because);
     assert_int_equal(visit_lines_past(NULL, &sheet, 0, &arena, &lines), STATUS_OK);
@@ -263,7 +263,7 @@ static void a_stricter_class_is_said_wherever_it_is_shown(void **state)
 
     maker.wear_days[13].night = ANSWER_NO; /* missed by its night, whatever the minutes */
     text_clear(&text);
-    chart_wear(&text, &maker.history, maker.today);
+    chart_wear(&text, &maker.history, maker.today, 100);
     assert_says(text_string(&text), "13 of 14 days met");
     assert_null(strstr(text_string(&text), because));
     text_release(&text);
