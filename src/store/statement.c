@@ -144,8 +144,8 @@ static enum status prepare_kind(struct store *store, enum record_kind kind, stru
 
 /* What a first screen reads: the states of the cases, the day's bookings, the seat's drafts. */
 static const enum statement first_statements[] = {
-    STATEMENT_BEGIN_READ,   STATEMENT_ROLLBACK, STATEMENT_DATA_VERSION, STATEMENT_PRACTICE,
-    STATEMENT_HEAD,         STATEMENT_STATES,   STATEMENT_BOOKINGS,     STATEMENT_DRAFTS,
+    STATEMENT_BEGIN_READ,     STATEMENT_ROLLBACK, STATEMENT_DATA_VERSION, STATEMENT_PRACTICE,
+    STATEMENT_HEAD,           STATEMENT_STATES,   STATEMENT_BOOKINGS,     STATEMENT_DRAFTS,
     STATEMENT_STATE,        /* of a case on the list, when its row is shown */
     STATEMENT_REQUEST_FIND, /* every row that is read names its request */
     STATEMENT_NEWEST_SAVE,  /* how old the newest backup is */

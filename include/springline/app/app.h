@@ -60,8 +60,8 @@ enum status app_save_touch(struct app_save *save, const struct id *casefile, str
  * and every case is touched. Without new widths there is nothing to do and no need to call it.
  */
 enum status app_save_width_error(struct app_save *save, struct error *error);
-/* After opening: works every state out anew where a rung emptied them, as a save of its own. Nothing
- * to do: one short look. Must come before the lists are read. */
+/* After opening: works every state out anew where a rung emptied them, as a save of its own.
+ * Nothing to do: one short look. Must come before the lists are read. */
 enum status app_renew_states(struct app *app, struct error *error);
 /* Rewrites states, commits, releases. */
 enum status app_save_commit(struct app_save *save, struct error *error);

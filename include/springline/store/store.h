@@ -199,7 +199,8 @@ typedef enum status (*store_state_visitor)(void *context, const struct case_stat
 /* Every case_state with the case's next standing booking on or after on. */
 enum status store_each_state(struct store *store, day on, store_state_visitor visitor,
                              void *context, struct error *error);
-/* Are there cases, and no state of any: a rung emptied them? May be called after store_open_first. */
+/* Are there cases, and no state of any: a rung emptied them? May be called after store_open_first.
+ */
 enum status store_states_missing(struct store *store, bool *missing, struct error *error);
 /* The state of one case, into arena. STATUS_NOT_FOUND without a sentence: none. May be called after
  * store_open_first. */
