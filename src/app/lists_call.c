@@ -90,21 +90,10 @@ enum status lists_call(struct app *app, struct call_list *list, struct error *er
 
 /* ---- searching ---- */
 
-/* The digits of a telephone number without what parts them. */
-static void add_digits(struct text *out, const char *phone)
-{
-    text_add(out, " ");
-    for (; phone != NULL && *phone != '\0'; phone++) {
-        if (*phone >= '0' && *phone <= '9')
-            text_add_byte(out, *phone);
-    }
-}
-
 static void add_words(const struct listed_recall *listed, day today, struct text *out)
 {
     const struct case_state *state = listed->row.state;
-    const char *const texts[] = {state->number, state->family,    state->given,
-                                 state->phone,  state->clinician, NULL};
+    const char *const texts[] = {state->number, state->family, state->given, state->clinician};
 
     for (size_t i = 0; i < sizeof texts / sizeof texts[0]; i++)
         text_addf(out, "%s ", texts[i] == NULL ? "" : texts[i]);
@@ -114,7 +103,6 @@ static void add_words(const struct listed_recall *listed, day today, struct text
     text_add(out, " ");
     lists_safety_told(out, &listed->row, today);
     text_addf(out, " %s", lists_safety_word(listed->row.safety, true));
-    add_digits(out, state->phone);
 }
 
 /* Makes the words of the rows whose states are known; a row without words is not found. */
@@ -140,16 +128,21 @@ static bool make_words(struct call_list *list, day today)
     return good;
 }
 
-static bool is_found(const struct call_row *row, const char *folded)
+static bool is_found(const struct call_row *row, const char *folded, const char *digits)
 {
-    return folded[0] == '\0' || (row->words != NULL && lists_found_folded(row->words, folded));
+    const struct case_state *state = row->listed->row.state;
+
+    return folded[0] == '\0' || (row->words != NULL && lists_found_folded(row->words, folded)) ||
+           (state != NULL && lists_phone_found(state->phone, digits));
 }
 
 enum status lists_call_find(struct app *app, struct call_list *list, const char *folded,
                             struct error *error)
 {
     enum status status = STATUS_OK;
+    char digits[LISTS_PHONE_SIZE];
 
+    lists_phone_digits(folded, digits);
     arena_clear(&list->found_arena);
     list->found_count = 0;
     list->found = arena_array(&list->found_arena, list->count + 1, sizeof *list->found);
@@ -160,7 +153,7 @@ enum status lists_call_find(struct app *app, struct call_list *list, const char 
     if (status == STATUS_OK && folded[0] != '\0' && !make_words(list, app->today))
         status = error_no_memory(error);
     for (size_t i = 0; i < list->count && status == STATUS_OK; i++) {
-        if (is_found(&list->rows[i], folded))
+        if (is_found(&list->rows[i], folded, digits))
             list->found[list->found_count++] = &list->rows[i];
     }
     return status;
@@ -337,14 +330,15 @@ static void add_contact(struct text *out, const struct contact *contact)
 
 void lists_call_safety(struct text *out, const struct recall_row *recall, day today)
 {
-    text_addf(out, "SAFETY: %s", lists_safety_word(recall->safety, false));
-    add_day(out, " since ", recall->due_on);
+    text_add(out, "SAFETY");
+    add_day(out, " from ", recall->due_on);
+    text_addf(out, ": %s", lists_safety_word(recall->safety, false));
     for (int safety = SAFETY_NONE + 1; safety < SAFETY_COUNT; safety++) {
         day from = recall->state->safety_from[safety];
         if (safety == (int)recall->safety || from == DAY_NONE || from > today)
             continue;
-        text_addf(out, "; %s", lists_safety_word((enum safety)safety, false));
-        add_day(out, " since ", from);
+        add_day(out, "; from ", from);
+        text_addf(out, ": %s", lists_safety_word((enum safety)safety, false));
     }
 }
 

@@ -56,3 +56,27 @@ bool lists_found_folded(const char *text, const char *folded)
     }
     return true;
 }
+
+void lists_phone_digits(const char *folded, char digits[LISTS_PHONE_SIZE])
+{
+    size_t length = 0;
+
+    for (; strchr("0123456789 +-/().", *folded) != NULL && *folded != '\0'; folded++) {
+        if (*folded >= '0' && *folded <= '9' && length + 1 < LISTS_PHONE_SIZE)
+            digits[length++] = *folded;
+    }
+    digits[*folded == '\0' && length >= LISTS_PHONE_LEAST ? length : 0] = '\0';
+}
+
+bool lists_phone_found(const char *phone, const char *digits)
+{
+    char own[LISTS_PHONE_SIZE];
+    size_t length = 0;
+
+    for (; phone != NULL && *phone != '\0'; phone++) {
+        if (*phone >= '0' && *phone <= '9' && length + 1 < sizeof own)
+            own[length++] = *phone;
+    }
+    own[length] = '\0';
+    return digits != NULL && digits[0] != '\0' && strstr(own, digits) != NULL;
+}

@@ -12,43 +12,13 @@ struct today_maker {
     struct arena *arena;
     struct today_list *list;
     size_t capacity;
-    struct id *booked;  /* the cases that are booked today, sorted */
-    const char *folded; /* what is searched; "" nothing */
-    char word[256];     /* the longest word of it: what the store looks for */
-    char digits[32];    /* the search, where it is a telephone number; "" it is none */
+    struct id *booked;             /* the cases that are booked today, sorted */
+    const char *folded;            /* what is searched; "" nothing */
+    char word[256];                /* the longest word of it: what the store looks for */
+    char digits[LISTS_PHONE_SIZE]; /* the search, where it is a telephone number; "" it is none */
 };
 
 enum { SEARCH_MOST = 500 }; /* more rows than a person reads; the search narrows as they type */
-/* Fewer digits are a case number: no telephone number may come between it and Enter. */
-enum { PHONE_DIGITS_LEAST = 5 };
-
-/* ---- telephone numbers ---- */
-
-/* The digits of a search for a telephone number, "000 10 0213" as "000100213"; else "". */
-static void take_digits(const char *folded, char *digits, size_t size)
-{
-    size_t length = 0;
-
-    for (; strchr("0123456789 +-/().", *folded) != NULL && *folded != '\0'; folded++) {
-        if (*folded >= '0' && *folded <= '9' && length + 1 < size)
-            digits[length++] = *folded;
-    }
-    digits[*folded == '\0' && length >= PHONE_DIGITS_LEAST ? length : 0] = '\0';
-}
-
-static bool is_phone(const struct today_maker *maker, const struct case_state *state)
-{
-    char digits[sizeof maker->digits];
-    size_t length = 0;
-
-    for (const char *at = state->phone; at != NULL && *at != '\0'; at++) {
-        if (*at >= '0' && *at <= '9' && length + 1 < sizeof digits)
-            digits[length++] = *at;
-    }
-    digits[length] = '\0';
-    return maker->digits[0] != '\0' && strstr(digits, maker->digits) != NULL;
-}
-
 /* ---- the rows ---- */
 
 static struct today_row *next_row(struct today_maker *maker, struct listed_recall *listed)
@@ -88,7 +58,7 @@ static bool matches(const struct today_maker *maker, const struct case_state *st
     const char *folded = maker->folded;
     char word[sizeof maker->word];
 
-    if (is_phone(maker, state))
+    if (lists_phone_found(state->phone, maker->digits))
         return true;
     while (lists_next_word(&folded, word, sizeof word)) {
         if ((known == NULL || strcmp(word, known) != 0) &&
@@ -193,7 +163,7 @@ static enum status take_phone(void *context, const struct case_state *state, day
 {
     struct today_maker *maker = context;
 
-    if (!is_phone(maker, state) || is_listed(maker->list, &state->casefile))
+    if (!lists_phone_found(state->phone, maker->digits) || is_listed(maker->list, &state->casefile))
         return STATUS_OK;
     return take_found(context, state, booked, error);
 }
@@ -224,7 +194,7 @@ enum status lists_today(struct app *app, const char *folded, struct arena *arena
     struct today_maker maker = {.app = app, .arena = arena, .list = list, .folded = folded};
 
     *list = (struct today_list){.recalls = {.arena = arena}};
-    take_digits(folded, maker.digits, sizeof maker.digits);
+    lists_phone_digits(folded, maker.digits);
     enum status status = store_each_booking(app->store, app->today, take_booking, &maker, error);
     if (status == STATUS_OK)
         status = note_booked(&maker, error);

@@ -230,7 +230,7 @@ static void who_dials_sees_the_numbers_and_why(void **state)
     unseen(&bench, "desk_dialling");
     form_bench_open(&bench, FORM_CONTACT);
     assert_string_equal(about(&bench),
-                        "no number\nSAFETY: expander in place, not seen since 2026-05-29\n");
+                        "no number\nSAFETY from 2026-05-29: expander in place, not seen\n");
     form_bench_open(&bench, FORM_PATIENT);
     assert_string_equal(about(&bench), "");
     form_bench_fill(&bench, "guardian", "Dorian Quillfeather");
@@ -240,7 +240,7 @@ static void who_dials_sees_the_numbers_and_why(void **state)
     form_bench_save(&bench, "");
     form_bench_open(&bench, FORM_CONTACT);
     assert_non_null(strstr(about(&bench), "tel. 000 10 0122 (Dorian Quillfeather), or 000 10 0199 "
-                                          "(Ida Quillfeather)\nSAFETY: "));
+                                          "(Ida Quillfeather)\nSAFETY from "));
     form_bench_close(&bench);
 }
 
