@@ -5,6 +5,8 @@
 #include <gsl/gsl_math.h>
 #include <math.h>
 
+#include "springline/core/response.h"
+
 static const char *const phase_texts[] = {
     "",          "separators",  "bands",       "fit",         "active",
     "retention", "stability-1", "stability-3", "stability-6", "stability-12"};
@@ -62,7 +64,7 @@ static bool days_in_order(const struct plan_question *question)
            (question->width_on == DAY_NONE || possible_day(question->width_on));
 }
 
-static bool response_stands(const struct plan_response *response)
+bool plan_response_stands(const struct plan_response *response)
 {
     if (response->cases == 0)
         return true;
@@ -97,7 +99,7 @@ static enum plan_refusal question_stands(const struct plan_question *question)
         return PLAN_GAIN;
     if (sides_in_plan(question->sides) == 0)
         return PLAN_SIDES;
-    if (!response_stands(&question->response))
+    if (!plan_response_stands(&question->response))
         return PLAN_RESPONSE;
     return days_in_order(question) ? PLAN_OK : PLAN_DAYS;
 }
@@ -362,8 +364,8 @@ static void add_growth(struct plan_course *course)
 
     if (end - active->from_earliest <= DAYS_OF_YEAR)
         return;
-    course->growth_low = (um)lround(PLAN_GROWTH_LOW * years);
-    course->growth_high = (um)lround(PLAN_GROWTH_HIGH * years);
+    course->growth_low = (um)lround(GROWTH_LOW_UM_A_YEAR * years);
+    course->growth_high = (um)lround(GROWTH_HIGH_UM_A_YEAR * years);
 }
 
 static void course_begin(enum plan_refusal refusal, struct plan_course *course)

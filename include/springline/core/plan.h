@@ -64,6 +64,9 @@ struct plan_response {
     double low, high;
     int32_t cases;
 };
+/* Can a course be worked out by it? With no case, yes; else from a range of finite ends, the high
+ * one above 0 and no more than 5 (a slip guard of our own, no source). */
+bool plan_response_stands(const struct plan_response *response);
 
 /* An activation of the arch that was given, with any expander: the larger amount of the sides. */
 struct plan_step {
@@ -118,11 +121,6 @@ struct plan_range {
  * the wire is bent: common practice, no source. */
 enum { PLAN_FIT_AFTER_BANDS_DAYS = 7 };
 
-/* Arch width gained by growth alone, per year: published, 0.2 (36 untreated, 7.6 to 26.4 years,
- * +3.08 mm) to 0.7 (44 children, 10 to 12 years, +1.462 mm in 2 years; J Healthc Eng 2019,
- * 4191848). */
-enum { PLAN_GROWTH_LOW = 200, PLAN_GROWTH_HIGH = 700 };
-
 struct plan_course {
     enum plan_refusal refusal;
     um gain;            /* target - width */
@@ -133,7 +131,9 @@ struct plan_course {
     struct plan_range days;   /* from the first to come to the visit that measures the target */
     struct plan_range visits; /* still to come, separators to that visit */
     struct plan_span phases[PHASE_COUNT];
-    um growth_low, growth_high; /* over the longest known active phase; UM_NONE: within a year */
+    /* By growth alone (core/response.h), over the longest known active phase; UM_NONE: within a
+     * year. */
+    um growth_low, growth_high;
 };
 
 /*
