@@ -54,8 +54,9 @@ static void take_wear(const struct history *history, day from, day to, struct ca
     row->known = period.judged.known;
 }
 
+/* Gain and what was given for it; *first_fitted from when, where it is measured. */
 static void take_response(const struct history *history, const struct expander *expander, day today,
-                          struct caseload_arch *row)
+                          struct caseload_arch *row, day *first_fitted)
 {
     const struct protocol *protocol = history->protocol;
     struct width_view view;
@@ -70,7 +71,7 @@ static void take_response(const struct history *history, const struct expander *
     row->given = given;
     row->response = (double)view.gain / (double)given;
     row->latest = view.latest.date;
-    take_wear(history, view.first_fitted, view.latest.date - 1, row);
+    *first_fitted = view.first_fitted;
 }
 
 /* Does width-lag fire today? It takes no less than what makes an arch measured. */
@@ -221,18 +222,46 @@ static void take_overrides(const struct history *history, day today, struct case
     }
 }
 
+static void begin_row(const struct expander *expander, struct caseload_arch *row)
+{
+    *row = (struct caseload_arch){.arch = expander->arch,
+                                  .site = expander->site,
+                                  .landmark = expander->landmark,
+                                  .gain = UM_NONE,
+                                  .latest = DAY_NONE};
+}
+
+bool caseload_response(const struct history *history, enum arch arch, day today,
+                       struct caseload_arch *row)
+{
+    const struct expander *expander = inquiry_expander(history, arch, today);
+    struct caseload_arch found;
+    day first_fitted;
+
+    if (expander == NULL || expander->fitted_on > today)
+        return false;
+    begin_row(expander, &found);
+    take_response(history, expander, today, &found, &first_fitted);
+    if (!found.measured)
+        return false;
+    *row = found;
+    return true;
+}
+
 bool caseload_arch(const struct history *history, enum arch arch, day today,
                    struct caseload_arch *row)
 {
     const struct expander *expander = inquiry_expander(history, arch, today);
-    day closed = history->casefile->closed_on;
+    day closed = history->casefile->closed_on, first_fitted;
 
     if (expander == NULL || expander->fitted_on > today)
         return false;
-    *row = (struct caseload_arch){.arch = arch, .gain = UM_NONE, .latest = DAY_NONE};
+    begin_row(expander, row);
     row->at_work = (closed == DAY_NONE || closed > today) &&
                    (expander->out_on == DAY_NONE || expander->out_on > today);
-    take_response(history, expander, today, row);
+    take_response(history, expander, today, row, &first_fitted);
+    if (row->measured)
+        take_wear(history, first_fitted, row->latest - 1, row);
     row->lag = row->at_work && row->measured && lags(history, arch, today);
     take_overrides(history, today, row);
     return true;

@@ -53,6 +53,26 @@ static void response_of_the_typical_case(void **state)
     assert_int_equal(row.class, WEAR_SHORT);
 }
 
+/* The response alone is that of the row, with the measure of its widths. */
+static void response_alone(void **state)
+{
+    struct case_maker maker;
+    struct caseload_arch row = {.given = 7};
+
+    (void)state;
+    case_typical(&maker);
+    assert_true(caseload_response(&maker.history, ARCH_UPPER, maker.today, &row));
+    assert_true(fabs(row.response - 1.0) < 1e-12);
+    assert_int_equal(row.site, SITE_INTERMOLAR);
+    assert_int_equal(row.landmark, LANDMARK_FOSSA);
+    assert_int_equal(upper_of(&maker).landmark, LANDMARK_FOSSA);
+    row.given = 7;
+    assert_false(caseload_response(&maker.history, ARCH_LOWER, maker.today, &row));
+    maker.protocol.lag_total = 4001;
+    assert_false(caseload_response(&maker.history, ARCH_UPPER, maker.today, &row));
+    assert_int_equal(row.given, 7);
+}
+
 static void what_is_not_known_is_no_response(void **state)
 {
     struct case_maker maker;
@@ -218,6 +238,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(response_of_the_typical_case),
+        cmocka_unit_test(response_alone),
         cmocka_unit_test(what_is_not_known_is_no_response),
         cmocka_unit_test(lag_is_that_of_the_rule),
         cmocka_unit_test(what_followed_an_override),

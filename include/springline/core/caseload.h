@@ -36,12 +36,14 @@ struct caseload_override {
 
 struct caseload_arch {
     enum arch arch;
-    bool at_work;    /* the case is open and an expander is in place */
-    bool measured;   /* gain and given hold: at least lag_total_mm was given, all of it known */
-    um gain;         /* latest - baseline */
-    int64_t given;   /* right + left before the latest width, micrometres; above 0 */
-    double response; /* gain / given */
-    day latest;      /* the day of the latest width */
+    bool at_work;   /* the case is open and an expander is in place */
+    bool measured;  /* gain and given hold: at least lag_total_mm was given, all of it known */
+    enum site site; /* of the widths that were counted */
+    enum landmark landmark;
+    um gain;               /* latest - baseline */
+    int64_t given;         /* right + left before the latest width, micrometres; above 0 */
+    double response;       /* gain / given */
+    day latest;            /* the day of the latest width */
     enum wear_class class; /* of the days from the first fit to the day before the latest width, as
                               a period is judged: on one source */
     enum source source;
@@ -54,6 +56,11 @@ struct caseload_arch {
 /* One arch of one case as of today; false, *row untouched: it has no expander fitted by today. */
 bool caseload_arch(const struct history *history, enum arch arch, day today,
                    struct caseload_arch *row);
+
+/* Its response alone; false, *row untouched: no expander fitted by today, or not measured. Wear,
+ * lag and overrides are not looked at: class WEAR_UNKNOWN. */
+bool caseload_response(const struct history *history, enum arch arch, day today,
+                       struct caseload_arch *row);
 
 struct caseload_spread {
     size_t n;
