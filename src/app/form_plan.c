@@ -10,11 +10,33 @@
 
 enum { DAYS_OF_WEEK = 7 };
 
+/* What is read when the form is opened, and never again while it is filled. */
+struct plan_kept {
+    const struct assessment *assessment;
+    struct plan_others others;
+};
+
+static const struct plan_kept *kept_of(const struct form *form)
+{
+    return form_inner(form)->kept;
+}
+
+static enum status keep_others(struct app *app, struct form *form, struct error *error)
+{
+    struct plan_kept *kept = arena_alloc(&form->arena, sizeof *kept);
+
+    if (kept == NULL)
+        return error_no_memory(error);
+    kept->assessment = form_inner(form)->kept;
+    form_inner(form)->kept = kept;
+    return plan_others_read(app, &form->subject.casefile, &form->arena, &kept->others, error);
+}
+
 /* ---- which arch ---- */
 
 static const struct plan *plan_of(const struct form *form, int arch)
 {
-    const struct assessment *kept = form_inner(form)->kept;
+    const struct assessment *kept = kept_of(form)->assessment;
 
     for (size_t i = 0; i < kept->plan_count; i++)
         if ((int)kept->plans[i].arch == arch)
@@ -43,6 +65,8 @@ static enum status prepare_plan(struct app *app, struct form *form, struct error
     if (status == STATUS_OK)
         status = form_keep_assessment(app, form, error);
     if (status == STATUS_OK)
+        status = keep_others(app, form, error);
+    if (status == STATUS_OK)
         put_arch(app, form, ARCH_NONE);
     return status;
 }
@@ -67,7 +91,8 @@ static bool work_out(const struct app *app, const struct form *form, struct aren
                      struct plan_arch *arch)
 {
     const struct plan *plan = &form_now(form, 0)->plan;
-    const struct assessment *kept = form_inner(form)->kept;
+    const struct assessment *kept = kept_of(form)->assessment;
+    const struct plan_others *others = &kept_of(form)->others;
     struct plan_choice choice = {plan->arch,     plan->equation, plan->site,
                                  plan->landmark, plan->teeth,    plan->target},
                        above;
@@ -78,10 +103,12 @@ static bool work_out(const struct app *app, const struct form *form, struct aren
     if (choice.equation == EQUATION_UNUSED)
         choice.equation = EQUATION_NONE;
     if (plan->arch == ARCH_UPPER)
-        return plan_work_out(&form->history, kept, &choice, DAY_NONE, app->today, arena, arch);
+        return plan_work_out(&form->history, kept, &choice, others, DAY_NONE, app->today, arena,
+                             arch);
     plan_choice_recorded(&form->history, kept, ARCH_UPPER, app->today, &above);
-    return plan_work_out(&form->history, kept, &above, DAY_NONE, app->today, arena, &upper) &&
-           plan_work_out(&form->history, kept, &choice,
+    return plan_work_out(&form->history, kept, &above, others, DAY_NONE, app->today, arena,
+                         &upper) &&
+           plan_work_out(&form->history, kept, &choice, others,
                          plan_fit_not_before(&form->history, &upper, ARCH_LOWER), app->today, arena,
                          arch);
 }
@@ -130,26 +157,43 @@ static const char *widths_of(struct form *form, const char *label, um start, um 
                       millimetre_to_text(start + most, high));
 }
 
+/* By what the course will go. */
+static const char *response_of_practice(struct form *form, const struct plan_practice *practice)
+{
+    if (practice->response.cases == 0)
+        return form_textf(form,
+                          " Its course goes by full transfer, the least: %d other cases of %d "
+                          "respond at this measure.",
+                          (int)practice->cases, PLAN_CASES_MIN);
+    return form_textf(form,
+                      " Its course goes by the practice's response, %.2f to %.2f (%d cases%s).",
+                      practice->response.low, practice->response.high, (int)practice->cases,
+                      practice->basis == PLAN_BASIS_BOTH ? ", both arches" : "");
+}
+
 static void word_target(struct form *form, const struct plan_arch *arch)
 {
     const struct plan_widths *widths = &arch->widths;
+    const char *response = response_of_practice(form, &arch->practice);
     um start = arch->start.value;
 
     if (widths->refusal != PLAN_OK) {
-        form_word(form, 0, "target_mm", NULL, "The width to be reached; a person chooses it.");
+        form_word(form, 0, "target_mm", NULL,
+                  form_textf(form, "The width to be reached; a person chooses it.%s", response));
         return;
     }
     form_word(
         form, 0, "target_mm", NULL,
         form_textf(
-            form, "A person chooses it. For the room that is short%s%s.",
+            form, "A person chooses it. For the room that is short%s%s.%s",
             widths_of(form, "the curves", start, widths->curve_least, widths->curve_most),
-            widths_of(form, "published ratios", start, widths->ratio_least, widths->ratio_most)));
+            widths_of(form, "published ratios", start, widths->ratio_least, widths->ratio_most),
+            response));
 }
 
 static void offer_measure(struct app *app, struct form *form)
 {
-    const struct assessment *kept = form_inner(form)->kept;
+    const struct assessment *kept = kept_of(form)->assessment;
     enum arch arch = form_now(form, 0)->plan.arch;
     struct plan_choice recorded;
 

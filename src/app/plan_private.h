@@ -23,6 +23,9 @@ struct plan_line *plan_add(struct plan_maker *maker, const char *name);
 const char *plan_mm(struct plan_maker *maker, um value);
 const char *plan_number(struct plan_maker *maker, int32_t value);
 
+/* "0.35": a response, as text in the arena. */
+const char *plan_ratio(struct plan_maker *maker, double ratio);
+
 /* ", 36.25 on 2025-12-10 (mean of 2)" */
 void plan_tell_measured(struct text *out, const struct plan_measured *measured);
 /* "intermolar gingival 16-26" */

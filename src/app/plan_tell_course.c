@@ -3,6 +3,7 @@
 #include <inttypes.h>
 
 #include "plan_private.h"
+#include "springline/core/response.h"
 
 enum { DAYS_OF_WEEK = 7 };
 
@@ -151,6 +152,80 @@ static struct plan_range in_weeks(struct plan_range days)
         days.most == PLAN_OPEN ? PLAN_OPEN : (days.most + DAYS_OF_WEEK - 1) / DAYS_OF_WEEK};
 }
 
+/* "23 other cases" */
+static void add_cases(struct text *out, int32_t cases)
+{
+    text_addf(out, "%" PRId32 " other case%s", cases, cases == 1 ? "" : "s");
+}
+
+static void add_site(struct text *out, const struct plan_choice *choice)
+{
+    text_addf(out, "%s %s", word_text(&words_site, (int)choice->site),
+              word_text(&words_landmark, (int)choice->landmark));
+}
+
+/* Of which cases the response is, or why there is none. */
+static void tell_cases(struct plan_maker *maker)
+{
+    const struct plan_choice *choice = &maker->arch->choice;
+    const struct plan_practice *practice = &maker->arch->practice;
+    struct text *out = &maker->text;
+
+    switch (practice->basis) {
+    case PLAN_BASIS_ARCH:
+        text_add(out, "It is that of ");
+        add_cases(out, practice->cases);
+        text_addf(out, " with this arch and measure: %s ",
+                  word_text(&words_arch, (int)choice->arch));
+        add_site(out, choice);
+        break;
+    case PLAN_BASIS_BOTH:
+        text_addf(out, "It is that of %" PRId32 " arches, upper and lower together, of ",
+                  practice->arches);
+        add_cases(out, practice->cases);
+        text_add(out, " with this measure: ");
+        add_site(out, choice);
+        text_addf(out, "; the %s arch alone has fewer than %d",
+                  word_text(&words_arch, (int)choice->arch), PLAN_CASES_MIN);
+        break;
+    case PLAN_BASIS_UNSOUND:
+        text_add(out, "The practice's own response is no range of a gain, over ");
+        add_cases(out, practice->cases);
+        text_add(out, " (");
+        add_site(out, choice);
+        text_add(out, "), so it is not used");
+        break;
+    case PLAN_BASIS_FEW:
+        text_add(out, "The practice has no response of its own yet: ");
+        add_cases(out, practice->cases);
+        text_add(out, " with a known response at this measure (");
+        add_site(out, choice);
+        text_addf(out, "), and it takes %d; none is published", PLAN_CASES_MIN);
+        break;
+    }
+    text_add(out, ".");
+    plan_add(maker, "response_cases")->value = plan_number(maker, practice->cases);
+}
+
+static void tell_response(struct plan_maker *maker)
+{
+    const struct plan_practice *practice = &maker->arch->practice;
+    struct text *out = &maker->text;
+
+    if (practice->response.cases > 0) {
+        text_addf(out,
+                  "The practice's own response, mm of width a mm activated (R + L): quartiles %.2f "
+                  "to %.2f, median %.2f. What follows goes by these; a quarter of the arches "
+                  "responded less, which takes longer, a quarter more.",
+                  practice->response.low, practice->response.high, practice->median);
+        struct plan_line *line = plan_add(maker, "response");
+        line->value = plan_ratio(maker, practice->median);
+        line->least = plan_ratio(maker, practice->response.low);
+        line->most = plan_ratio(maker, practice->response.high);
+    }
+    tell_cases(maker);
+}
+
 static void tell_pace(struct plan_maker *maker)
 {
     const struct plan_arch *arch = maker->arch;
@@ -168,11 +243,14 @@ static void tell_pace(struct plan_maker *maker)
               arch->sides == SIDES_BOTH ? " sides" : " side");
     if (arch->sides_assumed)
         text_add(out, "Both sides are assumed: no expander says which are in plan. ");
-    text_add(out, arch->course.full_transfer
-                      ? "The practice has no response of its own yet and none is published: this "
-                        "is the least, at full transfer (1 mm of width per mm activated), and has "
-                        "no upper end."
-                      : "By the practice's own response.");
+    if (arch->course.full_transfer)
+        text_add(out, "This is the least, at full transfer (1 mm of width per mm activated), and "
+                      "has no upper end.");
+    else if (arch->course.side_most == UM_NONE)
+        text_add(out, "By the practice's own response, whose lower quartile is so small that there "
+                      "is no upper end.");
+    else
+        text_add(out, "By the practice's own response.");
     struct plan_line *line = plan_add(maker, "side_mm");
     line->least = plan_mm(maker, arch->course.side_least);
     line->most = plan_mm(maker, arch->course.side_most);
@@ -208,7 +286,8 @@ static void tell_numbers(struct plan_maker *maker)
     told_mm(out, course->growth_low);
     text_add(out, " to ");
     told_mm(out, course->growth_high);
-    text_add(out, " mm (0.2 to 0.7 mm a year, published).");
+    text_addf(out, " mm (%.1f to %.1f mm a year, published).", GROWTH_LOW_UM_A_YEAR / 1000.0,
+              GROWTH_HIGH_UM_A_YEAR / 1000.0);
     struct plan_line *line = plan_add(maker, "growth_mm");
     line->least = plan_mm(maker, course->growth_low);
     line->most = plan_mm(maker, course->growth_high);
@@ -226,10 +305,13 @@ void plan_tell_course(struct plan_maker *maker)
         return;
     }
     if (arch->course.refusal != PLAN_OK) {
+        if (arch->course.refusal == PLAN_TOO_LONG)
+            tell_response(maker);
         text_add(&maker->text, course_refusal(arch));
         plan_add(maker, "refused");
         return;
     }
+    tell_response(maker);
     tell_pace(maker);
     tell_numbers(maker);
 }

@@ -68,6 +68,17 @@ const char *plan_number(struct plan_maker *maker, int32_t value)
     return kept;
 }
 
+const char *plan_ratio(struct plan_maker *maker, double ratio)
+{
+    struct text text = {0};
+
+    text_addf(&text, "%.2f", ratio);
+    const char *kept = keep(maker, text_string(&text), text.length);
+    maker->failed = maker->failed || text.failed;
+    text_release(&text);
+    return kept;
+}
+
 void plan_tell_measured(struct text *out, const struct plan_measured *measured)
 {
     char on[DAY_TEXT_SIZE];
@@ -124,10 +135,12 @@ static bool recorded(const struct plan_view *view, enum arch arch)
     return found;
 }
 
-static bool work_out(struct plan_view *view, struct arena *arena)
+/* Both arches; others as in plan_work_out. */
+static bool work_out(struct plan_view *view, const struct plan_others *others, struct arena *arena)
 {
     const struct plan_arch *upper = NULL;
 
+    view->arch_count = 0;
     for (int a = ARCH_UPPER; a <= ARCH_LOWER; a++) {
         struct plan_arch *arch = &view->arches[view->arch_count];
         struct plan_choice choice;
@@ -135,7 +148,7 @@ static bool work_out(struct plan_view *view, struct arena *arena)
         if (!recorded(view, (enum arch)a))
             continue;
         plan_choice_recorded(&view->history, &view->assessment, (enum arch)a, view->on, &choice);
-        if (!plan_work_out(&view->history, &view->assessment, &choice,
+        if (!plan_work_out(&view->history, &view->assessment, &choice, others,
                            plan_fit_not_before(&view->history, upper, (enum arch)a), view->on,
                            arena, arch))
             return false;
@@ -170,6 +183,34 @@ static bool tell(struct plan_view *view, struct arena *arena)
     return !maker.failed;
 }
 
+/* A case without a course to come is told without reading the others. */
+static bool wants_others(const struct plan_view *view)
+{
+    bool wanted = false;
+
+    for (int i = 0; i < view->arch_count; i++) {
+        enum plan_refusal refusal = view->arches[i].course.refusal;
+        wanted =
+            wanted || (!view->arches[i].over && (refusal == PLAN_OK || refusal == PLAN_TOO_LONG));
+    }
+    return wanted;
+}
+
+static enum status work_out_all(struct app *app, const struct id *casefile, struct arena *arena,
+                                struct plan_view *view, struct error *error)
+{
+    struct plan_others others;
+
+    if (!work_out(view, NULL, arena))
+        return error_no_memory(error);
+    if (!wants_others(view))
+        return STATUS_OK;
+    enum status status = plan_others_read(app, casefile, arena, &others, error);
+    if (status == STATUS_OK && !work_out(view, &others, arena))
+        status = error_no_memory(error);
+    return status;
+}
+
 enum status plan_view_read(struct app *app, const struct id *casefile, struct arena *arena,
                            struct plan_view *view, struct error *error)
 {
@@ -179,7 +220,9 @@ enum status plan_view_read(struct app *app, const struct id *casefile, struct ar
     if (status == STATUS_OK)
         status =
             store_read_assessment(app->store, casefile, STORE_NOW, arena, &view->assessment, error);
-    if (status == STATUS_OK && (!work_out(view, arena) || !tell(view, arena)))
+    if (status == STATUS_OK)
+        status = work_out_all(app, casefile, arena, view, error);
+    if (status == STATUS_OK && !tell(view, arena))
         status = error_no_memory(error);
     return status;
 }

@@ -266,18 +266,34 @@ static void work_out_room(const struct assessment *assessment, const struct plan
     space_analyse(&assumed, &arch->space);
 }
 
+/* False: no memory. */
+static bool choose_response(const struct plan_others *others, const struct plan_choice *choice,
+                            struct arena *arena, struct plan_practice *practice)
+{
+    size_t count = others == NULL ? 0 : others->count;
+    double *work = arena_array(arena, count, sizeof *work);
+
+    if (work == NULL)
+        return false;
+    plan_practice_choose(others == NULL ? NULL : others->rows, count, choice->arch, choice->site,
+                         choice->landmark, work, practice);
+    return true;
+}
+
 bool plan_work_out(const struct history *history, const struct assessment *assessment,
-                   const struct plan_choice *choice, day fit_not_before, day today,
-                   struct arena *arena, struct plan_arch *arch)
+                   const struct plan_choice *choice, const struct plan_others *others,
+                   day fit_not_before, day today, struct arena *arena, struct plan_arch *arch)
 {
     struct plan_question question;
     struct plan_step *steps = arena_alloc(arena, (history->visit_count + 1) * sizeof *steps);
+    struct plan_practice practice;
 
-    if (steps == NULL)
+    if (steps == NULL || !choose_response(others, choice, arena, &practice))
         return false;
     *arch = (struct plan_arch){.choice = *choice,
                                .saved = saved_plan(assessment, choice->arch),
                                .expander = case_expander_of(history, choice->arch, today),
+                               .practice = practice,
                                .given_first = DAY_NONE,
                                .given_last = DAY_NONE,
                                .fitted_first = first_fit(history, choice->arch, today)};
@@ -296,6 +312,7 @@ bool plan_work_out(const struct history *history, const struct assessment *asses
     ask_course(history, arch, fit_not_before, today, &question);
     question.given_count = collect_given(history, today, steps, arch);
     question.given = steps;
+    question.response = practice.response;
     plan_course(&question, &arch->course);
     return arch->widths.refusal != PLAN_NO_MEMORY;
 }

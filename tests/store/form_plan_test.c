@@ -115,6 +115,99 @@ static void a_plan_is_worked_out_and_saved(void **state)
     form_bench_close(&bench);
 }
 
+/* Other cases of the practice, 36.00 to 40.00 or 42.00 for 8.00 mm given: 0.50 and 0.75. */
+static void keep_others(struct form_bench *bench, int count)
+{
+    const struct id planned = bench->kept.casefile;
+
+    for (int i = 0; i < count; i++) {
+        struct case_maker other;
+        char chart[16], name[16];
+
+        case_begin(&other);
+        case_expander(&other, ARCH_UPPER, 180);
+        case_width(&other, ARCH_UPPER, 180, 36000);
+        case_visit(&other, VISIT_ACTIVATION, ARCH_UPPER, 100, 2000, 2000);
+        case_visit(&other, VISIT_ACTIVATION, ARCH_UPPER, 60, 2000, 2000);
+        case_width(&other, ARCH_UPPER, 10, i % 2 == 0 ? 40000 : 42000);
+        snprintf(chart, sizeof chart, "P-9%03d", i);
+        snprintf(name, sizeof name, "C-9%03d", i);
+        other.patient.chart = chart;
+        other.casefile.number = name;
+        store_case_keep(&bench->kept, &other);
+    }
+    bench->kept.casefile = planned;
+}
+
+static void nine_others_are_too_few(void **state)
+{
+    struct form_bench bench = {0};
+
+    (void)state;
+    begin(&bench, "plan_few");
+    keep_others(&bench, 9);
+    fill_plan(&bench, "42.50");
+    form_bench_says(&bench, "9 other cases with a known response");
+    form_bench_says(&bench, "at full transfer");
+    assert_non_null(strstr(form_bench_field(&bench, "target mm")->help,
+                           "full transfer, the least: 9 other cases of 10"));
+    form_bench_close(&bench);
+}
+
+/* 6.50 more by 0.75 and by 0.50: 4.33 and 6.50 a side, so 4.50 (grains of 0.25) and 6.50. At steps
+ * of 1.00, 2.00, 2.00 that is 3 activations 21 days apart, and 1.00, 2.00, 2.00, 2.00 is 4, 28 days
+ * apart; the last visit measures. */
+static void it_goes_by_what_the_others_responded(void **state)
+{
+    struct form_bench bench = {0};
+    struct assessment assessment;
+
+    (void)state;
+    begin(&bench, "plan_others");
+    keep_others(&bench, 12);
+    fill_plan(&bench, "42.50");
+    form_bench_says(&bench, "quartiles 0.50 to 0.75, median 0.62");
+    form_bench_says(&bench, "12 other cases with this arch and measure: upper intermolar fossa");
+    assert_non_null(strstr(form_bench_field(&bench, "target mm")->help,
+                           "the practice's response, 0.50 to 0.75 (12 cases)"));
+    form_bench_save(&bench, "");
+    const struct plan *plan = saved_plan(&bench, &assessment);
+    assert_int_equal(plan->activations_least, 3);
+    assert_int_equal(plan->activations_most, 4);
+    assert_int_equal(plan->weeks_least, 9);
+    assert_int_equal(plan->weeks_most, 16);
+    assert_int_equal(plan->visits_least, 6);
+    assert_int_equal(plan->visits_most, 3 + 4 + 1);
+    assert_true(plan->active_to_latest > plan->active_to_earliest);
+    assert_true(plan->retention_to_latest > plan->retention_to_earliest);
+    form_bench_close(&bench);
+}
+
+/* The case that is planned for is none of the others. */
+static void the_case_itself_is_left_out(void **state)
+{
+    struct form_bench bench = {0};
+    struct plan_others others;
+    struct id last;
+
+    (void)state;
+    begin(&bench, "plan_itself");
+    keep_others(&bench, 3);
+    if (plan_others_read(&bench.kept.app, &bench.kept.casefile, &bench.arena, &others,
+                         &bench.error) != STATUS_OK)
+        fail_msg("%s", bench.error.sentence);
+    assert_int_equal(others.count, 3);
+    assert_true(others.rows[0].response == 0.5 && others.rows[1].response == 0.75);
+    if (store_find_case(bench.kept.app.store, "C-9001", STORE_NOW, &last, &bench.error) !=
+        STATUS_OK)
+        fail_msg("%s", bench.error.sentence);
+    if (plan_others_read(&bench.kept.app, &last, &bench.arena, &others, &bench.error) != STATUS_OK)
+        fail_msg("%s", bench.error.sentence);
+    assert_int_equal(others.count, 2);
+    assert_true(others.rows[0].response == 0.5 && others.rows[1].response == 0.5);
+    form_bench_close(&bench);
+}
+
 /* The widths that would give the room stand in the help; nothing stands in the field. */
 static void a_target_is_never_offered(void **state)
 {
@@ -202,6 +295,9 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(a_plan_is_worked_out_and_saved),
+        cmocka_unit_test(nine_others_are_too_few),
+        cmocka_unit_test(it_goes_by_what_the_others_responded),
+        cmocka_unit_test(the_case_itself_is_left_out),
         cmocka_unit_test(a_target_is_never_offered),
         cmocka_unit_test(a_plan_is_made_again),
         cmocka_unit_test(the_view_says_what_was_planned_and_what_happened),

@@ -28,6 +28,7 @@ struct bench {
     struct assessment assessment;
     struct arena arena;
     struct plan_choice choice;
+    struct plan_others others;
     struct plan_arch arch;
     struct text told;
 };
@@ -87,7 +88,7 @@ static const struct plan_arch *work_out(struct bench *bench)
     text_clear(&bench->told);
     plan_choice_recorded(history, &bench->assessment, ARCH_UPPER, bench->maker.today,
                          &bench->choice);
-    assert_true(plan_work_out(history, &bench->assessment, &bench->choice, DAY_NONE,
+    assert_true(plan_work_out(history, &bench->assessment, &bench->choice, &bench->others, DAY_NONE,
                               bench->maker.today, &bench->arena, &bench->arch));
     assert_true(plan_tell_arch(&bench->arch, bench->maker.today, &bench->arena, &lines));
     for (size_t i = 0; i < lines.count; i++)
@@ -231,6 +232,60 @@ static void a_case_under_way(void **state)
     end(&bench);
 }
 
+/* What the others responded is told with their number, or that there are too few. From 44.00 to
+ * 50.00 by 0.50 to 0.75: 4.00 to 6.00 a side. */
+static void by_the_response_of_the_practice(void **state)
+{
+    struct plan_responded rows[20];
+    struct bench bench;
+
+    (void)state;
+    begin(&bench);
+    case_expander(&bench.maker, ARCH_UPPER, 60);
+    case_width(&bench.maker, ARCH_UPPER, 61, 44000);
+    for (int i = 0; i < 20; i++)
+        rows[i] = (struct plan_responded){ARCH_UPPER, SITE_INTERMOLAR, LANDMARK_FOSSA, i,
+                                          i < 10 ? 0.5 : 0.75};
+    bench.others = (struct plan_others){.rows = rows, .count = 9};
+    work_out(&bench);
+    assert_int_equal(bench.arch.course.side_least, 3000);
+    assert_true(bench.arch.course.full_transfer);
+    says(&bench, "no response of its own yet: 9 other cases with a known response at this measure "
+                 "(intermolar fossa), and it takes 10; none is published.");
+    says(&bench, "at least 3.00 mm (both sides). This is the least, at full transfer");
+    bench.others.count = 20;
+    work_out(&bench);
+    assert_int_equal(bench.arch.course.side_least, 4000);
+    assert_int_equal(bench.arch.course.side_most, 6000);
+    says(&bench, "quartiles 0.50 to 0.75, median 0.62.");
+    says(&bench, "that of 20 other cases with this arch and measure: upper intermolar fossa.");
+    says(&bench, "4.00 to 6.00 mm (both sides). By the practice's own response.");
+    assert_null(strstr(text_string(&bench.told), "full transfer"));
+    for (int i = 0; i < 12; i++)
+        rows[i].arch = ARCH_LOWER;
+    work_out(&bench);
+    says(&bench, "that of 20 arches, upper and lower together, of 20 other cases with this "
+                 "measure: intermolar fossa; the upper arch alone has fewer than 10.");
+    for (int i = 0; i < 20; i++)
+        rows[i].response = -0.1;
+    work_out(&bench);
+    assert_true(bench.arch.course.full_transfer);
+    says(&bench, "no range of a gain, over 20 other cases (intermolar fossa), so it is not used.");
+    for (int i = 0; i < 20; i++)
+        rows[i].response = i < 10 ? 0 : 0.5;
+    work_out(&bench);
+    assert_int_equal(bench.arch.course.side_most, UM_NONE);
+    says(&bench, "at least 6.00 mm (both sides). By the practice's own response, whose lower "
+                 "quartile is so small that there is no upper end.");
+    for (int i = 0; i < 20; i++)
+        rows[i].response = 0.001;
+    work_out(&bench);
+    assert_int_equal(bench.arch.course.refusal, PLAN_TOO_LONG);
+    says(&bench, "more than ten years");
+    says(&bench, "quartiles 0.00 to 0.00");
+    end(&bench);
+}
+
 /* An arch that is done is planned no further; a rest and a repair are not the end. */
 static void when_it_is_over(void **state)
 {
@@ -320,6 +375,7 @@ int main(void)
         cmocka_unit_test(the_nearest_width_after_the_segments),
         cmocka_unit_test(what_is_missing_is_named),
         cmocka_unit_test(a_case_under_way),
+        cmocka_unit_test(by_the_response_of_the_practice),
         cmocka_unit_test(when_it_is_over),
         cmocka_unit_test(a_saved_plan_is_the_choice),
         cmocka_unit_test(the_lower_arch_follows),

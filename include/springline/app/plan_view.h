@@ -8,7 +8,7 @@
 #define SPRINGLINE_APP_PLAN_VIEW_H
 
 #include "springline/app/visit.h"
-#include "springline/core/plan.h"
+#include "springline/core/plan_response.h"
 #include "springline/core/space.h"
 
 /* What a person chose, or what is recorded, of one arch. */
@@ -28,6 +28,12 @@ struct plan_measured {
     int32_t repeats;
 };
 
+/* What the practice's other cases responded, read once for all that is worked out of a case. */
+struct plan_others {
+    struct plan_responded *rows;
+    size_t count, capacity;
+};
+
 /* One arch, worked out. */
 struct plan_arch {
     struct plan_choice choice;
@@ -42,6 +48,7 @@ struct plan_arch {
     struct plan_measured now;        /* newest width by the choice's measure */
     enum sides sides;                /* in plan */
     bool sides_assumed;              /* both, because no expander says */
+    struct plan_practice practice;   /* the practice's own response, that course goes by */
     struct plan_course course;       /* from today, of what is still to come */
     int32_t given;                   /* days on which the arch was activated since its first fit */
     um given_right, given_left;      /* amounts known */
@@ -76,13 +83,19 @@ struct plan_view {
 void plan_choice_recorded(const struct history *history, const struct assessment *assessment,
                           enum arch arch, day today, struct plan_choice *choice);
 
+/* Reads what every case but this one responded up to today, in one pass over the store: when a
+ * plan is opened, never at a key. All in arena. */
+enum status plan_others_read(struct app *app, const struct id *casefile, struct arena *arena,
+                             struct plan_others *others, struct error *error);
+
 /*
- * Works one arch out. The practice's own response is taken as none: the course then has a least
- * number at full transfer and no upper end. fit_not_before: as in core/plan.h. False: no memory.
+ * Works one arch out, by what the others responded (NULL: nothing is known of them, and the course
+ * has a least number at full transfer and no upper end). fit_not_before: as in core/plan.h. False:
+ * no memory.
  */
 bool plan_work_out(const struct history *history, const struct assessment *assessment,
-                   const struct plan_choice *choice, day fit_not_before, day today,
-                   struct arena *arena, struct plan_arch *arch);
+                   const struct plan_choice *choice, const struct plan_others *others,
+                   day fit_not_before, day today, struct arena *arena, struct plan_arch *arch);
 
 /* The day from which the lower arch may be fitted: lower_after_days after the upper's fit, recorded
  * or planned; DAY_NONE: any day, and for the upper arch. */
