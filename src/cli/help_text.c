@@ -55,8 +55,10 @@ static const char *const details[COMMAND_COUNT] = {
         "the equation of the saved plan, else tanaka-johnston), balance: below 0 room is short.\n"
         "width: how much wider, by four arch curves at this depth and by published ratios. target: "
         "of the saved plan or the expander; never taken from an index.\n"
-        "course, phases: activations, weeks, visits and days still to come, by the case's "
-        "protocol. saved: what the saved plan said, and what happened.\n"
+        "course, phases: activations, weeks, visits and days still to come, by the case's protocol "
+        "and the quartiles of what 10 or more other cases responded at the same measure (of the "
+        "arch, else of both arches); with fewer the least at full transfer, no upper end. saved: "
+        "what the saved plan said, and what happened.\n"
         "csv and json: a row for each thing said: value, or least and most (empty: no upper end), "
         "days, and the sentence. Nothing is recorded.",
     [COMMAND_IMPORT] =
