@@ -3,6 +3,7 @@
 #include <string.h>
 
 #include "case_private.h"
+#include "springline/app/advise.h"
 #include "springline/app/command.h"
 #include "springline/core/course.h"
 #include "springline/core/tooth.h"
@@ -83,12 +84,24 @@ static void add_today(struct text *out, const struct visit_sheet *sheet)
     text_add(out, ").");
 }
 
+/* Before anything was given the answers to the health questions still change what is done; a case
+ * that came with an import has none. Later the head of the case says so, and the sheet stays short.
+ */
+static void add_unanswered(struct text *out, const struct visit_sheet *sheet)
+{
+    for (size_t i = 0; i < sheet->history.visit_count; i++) {
+        if (sheet->history.visits[i].right > 0 || sheet->history.visits[i].left > 0)
+            return;
+    }
+    advise_tell_unanswered(out, sheet->history.casefile, sheet->date);
+}
+
 enum status visit_lines_who(struct app *app, struct visit_sheet *sheet, struct arena *arena,
                             struct lines *lines)
 {
     struct history until;
     struct case_state state;
-    struct text safety = {0}, today = {0};
+    struct text safety = {0}, today = {0}, unanswered = {0};
 
     (void)app;
     enum status status = visit_lines_person(&sheet->history, sheet->date, arena, lines);
@@ -99,9 +112,12 @@ enum status visit_lines_who(struct app *app, struct visit_sheet *sheet, struct a
     course_state(&until, &state);
     add_safety(&safety, &state, sheet->date);
     add_today(&today, sheet);
+    add_unanswered(&unanswered, sheet);
     bool good = (safety.length == 0 || told_end_line(arena, lines, &safety)) &&
+                (unanswered.length == 0 || told_end_line(arena, lines, &unanswered)) &&
                 (today.length == 0 || told_end_line(arena, lines, &today));
     text_release(&safety);
     text_release(&today);
+    text_release(&unanswered);
     return good ? STATUS_OK : STATUS_NO_MEMORY;
 }

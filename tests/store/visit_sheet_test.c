@@ -158,6 +158,15 @@ static void the_head_says_what_is_open_and_what_today_recorded(void **state)
     open_sheet(&bench);
     assert_head(&bench, 1, "SAFETY: a wound or a fault is open since 2026-05-29");
     close_bench(&bench);
+
+    case_begin(&bench.maker); /* nothing given yet, asked without answers: an import has none */
+    case_expander(&bench.maker, ARCH_UPPER, 24);
+    case_trainer(&bench.maker, 30, CASE_NEVER);
+    store_case_open(&bench.kept, "visit_head_asked", bench.maker.today);
+    store_case_keep(&bench.kept, &bench.maker);
+    open_sheet(&bench);
+    assert_head(&bench, 1, "health questions asked on 2025-05-07, answers not recorded");
+    close_bench(&bench);
 }
 
 static void the_same_request_is_saved_once(void **state)
