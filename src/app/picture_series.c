@@ -147,6 +147,17 @@ static struct picture_wear wear_of(const struct wear_period *period)
     return wear;
 }
 
+/* Drawn over the days with a trainer alone: what was asked of 4 days is not said of 28. False:
+ * there was none on any day of the period. */
+static bool trim_to_trainer(const struct history *history, struct picture_wear *wear)
+{
+    while (wear->from <= wear->to && !wear_trainer_current(history, wear->from))
+        wear->from++;
+    while (wear->to > wear->from && !wear_trainer_current(history, wear->to))
+        wear->to--;
+    return wear->from <= wear->to;
+}
+
 static bool take_wear(const struct history *history, day today, struct arena *arena,
                       struct picture *picture)
 {
@@ -156,8 +167,11 @@ static bool take_wear(const struct history *history, day today, struct arena *ar
     picture->wear = arena_array(arena, (size_t)periods.count, sizeof *picture->wear);
     if (picture->wear == NULL)
         return false;
-    for (int32_t i = periods.count - 1; i >= 0; i--)
-        picture->wear[picture->wear_count++] = wear_of(&periods.period[i]);
+    for (int32_t i = periods.count - 1; i >= 0; i--) {
+        picture->wear[picture->wear_count] = wear_of(&periods.period[i]);
+        if (trim_to_trainer(history, &picture->wear[picture->wear_count]))
+            picture->wear_count++;
+    }
     picture->wear_cut = periods.cut;
     return true;
 }

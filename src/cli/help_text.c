@@ -89,7 +89,7 @@ static const char *const details[COMMAND_COUNT] = {
         "Keep copies on another disk. The first screen says when the newest is 7 days old.",
     [COMMAND_EXPORT] =
         "KIND: patients, cases, trainers, expanders, visits, widths, wear_days, wear_counts, "
-        "contacts, bookings.\n"
+        "contacts, bookings, tooth_widths, arch_segments, arch_depths, plans.\n"
         "The current rows in key order; --out FOLDER writes KIND.csv there, in the place of an "
         "older one.",
     [COMMAND_VERIFY] = "Every row of the ledger is hashed again and every derived state worked out "
