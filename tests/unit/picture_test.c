@@ -147,6 +147,26 @@ static void amounts_of_a_day_are_one_step(void **state)
     arena_release(&arena);
 }
 
+/* A period is drawn from its first to its last day with a trainer; on the day it ends there is none
+ * (core/wear.h). */
+static void wear_without_a_trainer_is_not_drawn(void **state)
+{
+    struct case_maker maker;
+    struct arena arena = {0};
+    struct pictures pictures;
+
+    (void)state;
+    case_begin(&maker);
+    case_trainer(&maker, 100, 31);
+    case_visit(&maker, VISIT_CHECK, ARCH_NONE, 35, UM_NONE, UM_NONE);
+    case_visit(&maker, VISIT_CHECK, ARCH_NONE, 16, UM_NONE, UM_NONE);
+    const struct picture *picture = picture_of(&maker, &arena, &pictures);
+    assert_int_equal(picture->wear_count, 2); /* of the newest period no day has one */
+    assert_int_equal(picture->wear[1].from, case_day(&maker, 35));
+    assert_int_equal(picture->wear[1].to, case_day(&maker, 32));
+    arena_release(&arena);
+}
+
 /* 5 of 7 is 71.4 %: cut. Of the sources one is judged; a period without one is unknown. */
 static void wear_keeps_its_source(void **state)
 {
@@ -259,6 +279,7 @@ int main(void)
         cmocka_unit_test(repeats_are_averaged_and_sorted),
         cmocka_unit_test(an_amount_given_elsewhere_is_not_guessed),
         cmocka_unit_test(amounts_of_a_day_are_one_step),
+        cmocka_unit_test(wear_without_a_trainer_is_not_drawn),
         cmocka_unit_test(wear_keeps_its_source),
         cmocka_unit_test(fit_rest_out_and_passive_are_marked),
         cmocka_unit_test(both_arches_the_upper_first),
