@@ -62,6 +62,7 @@ static void take_response(const struct history *history, const struct expander *
     struct width_view view;
     int64_t given = 0;
 
+    *first_fitted = DAY_NONE;
     width_view(history, protocol, expander, today, &view);
     if (!view.has_gain || !given_before(history, row->arch, view.latest.date, &given) ||
         given < protocol->lag_total || given <= 0)
