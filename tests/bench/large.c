@@ -19,6 +19,7 @@
 #include "springline/app/case_view.h"
 #include "springline/app/caseload.h"
 #include "springline/app/lists_call.h"
+#include "springline/app/plan_view.h"
 #include "springline/app/visit.h"
 #include "springline/ui/headless.h"
 #include "springline/ui/screens.h"
@@ -158,6 +159,24 @@ static void measure_caseload(struct app *app, double audit_ms, struct bars *bars
     arena_release(&arena);
 }
 
+/* What a plan asks of every case, when it is opened: less than the caseload does. */
+static void measure_others(struct app *app, double audit_ms, struct bars *bars)
+{
+    const struct id none = {0};
+    struct error error = {0};
+    struct plan_others others;
+    struct arena arena = {0};
+    double began = now_ms();
+
+    if (plan_others_read(app, &none, &arena, &others, &error) != STATUS_OK)
+        give_up("plan", error.sentence);
+    double own_ms = now_ms() - began;
+    printf("what the others responded, for a plan, %zu arches: %.0f ms; the audit: %.0f ms\n",
+           others.count, own_ms, audit_ms);
+    bars_add(bars, "responses for a plan, beside the audit of a month", own_ms / audit_ms, 1.0);
+    arena_release(&arena);
+}
+
 static void measure_audit(const char *path, struct bars *bars)
 {
     struct app app = open_app(path, true);
@@ -176,6 +195,7 @@ static void measure_audit(const char *path, struct bars *bars)
              2.0);
     arena_release(&arena);
     measure_caseload(&app, own_ms, bars);
+    measure_others(&app, own_ms, bars);
     store_close(app.store);
 }
 
