@@ -9,6 +9,7 @@ struct place_of_screen {
     const char *name;
     const char *keys;  /* from the first screen; '~' waits until a bounce would be over */
     const char *shown; /* what stands there then */
+    bool list;         /* Tab sorts it by its next column */
 };
 
 extern const struct place_of_screen places_of_screens[];
