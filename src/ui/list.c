@@ -347,6 +347,18 @@ static void draw_head(const struct list *list, struct grid *grid, int row, int c
     }
 }
 
+/* The cells of a selected row that are reversed: its mark and the leading columns that never go,
+ * which say whose row it is. The whole row, sent twice for each key that moves, is too much for a
+ * slow line. */
+static int reversed_cells(const struct list *list, const int given[LIST_COLUMNS_MAX])
+{
+    int end = 2;
+
+    for (int i = 0; i < list->ops->column_count && list->ops->columns[i].keep == 0; i++)
+        end += given[i] > 0 ? given[i] + 1 : 0;
+    return end;
+}
+
 static void draw_row(const struct list *list, struct grid *grid, int at, size_t place, int cells,
                      const int given[LIST_COLUMNS_MAX])
 {
@@ -356,7 +368,6 @@ static void draw_row(const struct list *list, struct grid *grid, int at, size_t 
     struct text cell = {0};
     int column = 2;
 
-    look |= selected ? LOOK_REVERSE : 0U;
     grid_put_padded(grid, at, 0, cells, look, selected ? ">" : "");
     for (int i = 0; i < list->ops->column_count; i++) {
         if (given[i] == 0)
@@ -369,6 +380,8 @@ static void draw_row(const struct list *list, struct grid *grid, int at, size_t 
             grid_put(grid, at, column, given[i], look, text_string(&cell));
         column += given[i] + 1;
     }
+    if (selected)
+        grid_look(grid, at, 0, reversed_cells(list, given), look | LOOK_REVERSE);
     text_release(&cell);
 }
 
