@@ -265,8 +265,8 @@ VALGRIND := valgrind -q --error-exitcode=99 --leak-check=full --errors-for-leak-
     --track-origins=yes --suppressions=tests/support/valgrind.supp
 # Not for valgrind: property tests, 100,000 cases each, which the sanitizers see; and tests that
 # take malloc, the disk or whole processes away, which its own slowness and malloc upset.
-VALGRIND_TESTS := $(filter-out %_property_test.c %/fault_test.c %/memory_test.c %/refusal_test.c \
-    %/seats_test.c,$(filter tests/unit/% tests/store/%,$(C_TESTS)))
+VALGRIND_TESTS := $(filter-out %_property_test.c %/fault_test.c %/memory_test.c \
+    %/memory_verify_test.c %/refusal_test.c %/seats_test.c,$(filter tests/unit/% tests/store/%,$(C_TESTS)))
 
 test-deep: deps-deep
 	@$(MAKE) --no-print-directory -s -k DEPS=skip deep-sanitizers deep-valgrind deep-analyzer
