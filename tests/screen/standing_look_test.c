@@ -26,7 +26,7 @@ static void bear_no_colour(struct practice *practice, struct screen *screen,
     static const char *const plain[] = {"NO_COLOR=1", NULL};
     struct text coloured = {0}, without = {0};
 
-    standing_text(screen, STANDING_ROWS, &coloured);
+    standing_rows(screen, STANDING_ROWS, &coloured);
     for (int row = 0; row < STANDING_ROWS; row++) {
         for (int column = 0; column < STANDING_COLUMNS; column++)
             assert_false(screen_cell_at(screen, row, column).blink);
@@ -36,7 +36,7 @@ static void bear_no_colour(struct practice *practice, struct screen *screen,
     practice_open(practice, "no_colour");
     screen = practice_screen(practice, STANDING_ROWS, STANDING_COLUMNS, plain);
     places_go(screen, place, true);
-    standing_text(screen, STANDING_ROWS, &without);
+    standing_rows(screen, STANDING_ROWS, &without);
     if (strcmp(text_string(&coloured), text_string(&without)) != 0)
         fail_msg("%s: other words without colour\n%s\n%s", place->name, text_string(&coloured),
                  text_string(&without));

@@ -68,7 +68,7 @@ static void bear_sizes(struct practice *practice, struct screen *screen,
     uint32_t seed = 1 + (uint32_t)(place - places_of_screens);
 
     (void)practice;
-    standing_text(screen, STANDING_ROWS, &before);
+    standing_rows(screen, STANDING_ROWS, &before);
     for (int i = 0; i < 30; i++) {
         int rows = i < 6 ? sizes[i][0] : 1 + (int)(next_random(&seed) % 60);
         int columns = i < 6 ? sizes[i][1] : 1 + (int)(next_random(&seed) % 200);
@@ -83,7 +83,7 @@ static void bear_sizes(struct practice *practice, struct screen *screen,
     }
     assert_true(screen_resize(screen, STANDING_ROWS, STANDING_COLUMNS));
     assert_true(screen_wait_ready(screen, 0));
-    standing_text(screen, STANDING_ROWS, &after);
+    standing_rows(screen, STANDING_ROWS, &after);
     if (strcmp(text_string(&before), text_string(&after)) != 0)
         fail_msg("%s: another picture after resizing\n%s\n%s", place->name, text_string(&before),
                  text_string(&after));

@@ -47,7 +47,7 @@ void standing_each(const char *name, int rows, int columns, const char *const *e
     }
 }
 
-void standing_text(struct screen *screen, int rows, struct text *out)
+void standing_rows(struct screen *screen, int rows, struct text *out)
 {
     text_clear(out);
     for (int row = 0; row < rows; row++)

@@ -22,6 +22,6 @@ void standing_each(const char *name, int rows, int columns, const char *const *e
 void standing_hang_up(struct screen *screen, const char *name);
 
 /* The first so many rows, a line each. */
-void standing_text(struct screen *screen, int rows, struct text *out);
+void standing_rows(struct screen *screen, int rows, struct text *out);
 
 #endif
