@@ -195,8 +195,8 @@ static void false_alarms_are_as_stated(void **state)
     for (size_t i = 0; i < sizeof settings / sizeof settings[0]; i++) {
         double rate = worst_rate(&settings[i], rng), bound = settings[i].bound;
 
-        print_message("drift, %s: marked at most %.4f of unchanged cases\n", settings[i].name,
-                      rate);
+        print_message("# figure: drift, %s: marked at most %.4f of unchanged cases\n",
+                      settings[i].name, rate);
         assert_true(rate <= bound + 3 * sqrt(bound * fabs(1 - bound) / CASES));
     }
     gsl_rng_free(rng);
@@ -233,7 +233,7 @@ static void a_real_drift_is_found(void **state)
     gsl_rng_set(rng, 19640229);
     for (size_t i = 0; i < sizeof falls / sizeof falls[0]; i++)
         for (size_t j = 0; j < sizeof lengths / sizeof lengths[0]; j++)
-            print_message("drift, %2.0f to %2.0f %% over %2d periods: found in %.3f\n",
+            print_message("# figure: drift, %2.0f to %2.0f %% over %2d periods: found in %.3f\n",
                           falls[i][0] * 100, falls[i][1] * 100, lengths[j],
                           power(falls[i][0], falls[i][1], lengths[j], rng));
     assert_true(power(0.9, 0.5, 10, rng) > 0.8);
