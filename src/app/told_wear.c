@@ -114,10 +114,10 @@ void told_drift_how(struct text *out, const struct wear_drift *drift)
               "Mann and Kendall's test, one-sided: S %" PRId32 ", exact p %.3f. Drifting down is p "
               "of at most %.2f and a fall of at least %d points; so of cases whose wear does not "
               "change at most %d in 100 are marked, %d where neighbouring periods resemble each "
-              "other. A reason to look, never one of the rules.",
+              "other, %d in long swings. A reason to look, never one of the rules.",
               drift->score, drift->p, WEAR_DRIFT_LEVEL_PERMILLE / 1000.0,
-              WEAR_DRIFT_FALL_PERMILLE / 10, WEAR_DRIFT_LEVEL_PERMILLE / 10,
-              WEAR_DRIFT_LEVEL_PERMILLE / 5);
+              WEAR_DRIFT_FALL_PERMILLE / 10, WEAR_DRIFT_ALARMS, WEAR_DRIFT_ALARMS_ALIKE,
+              WEAR_DRIFT_ALARMS_SWINGING);
 }
 
 bool told_stretch_lines(struct arena *arena, struct lines *lines, struct text *text,

@@ -158,9 +158,11 @@ static void add_drifting(struct text *out, const struct audit_list *list, int li
             &text,
             ". Share of days met, period by period: Mann and Kendall's test, one-sided, p at "
             "most %.2f, and a fall of at least %d points. Of cases whose wear does not change "
-            "at most %d in 100 are marked, %d where neighbouring periods resemble each other.",
-            WEAR_DRIFT_LEVEL_PERMILLE / 1000.0, WEAR_DRIFT_FALL_PERMILLE / 10,
-            WEAR_DRIFT_LEVEL_PERMILLE / 10, WEAR_DRIFT_LEVEL_PERMILLE / 5);
+            "at most %d in 100 are marked, %d where neighbouring periods resemble each other, %d "
+            "in "
+            "long swings.",
+            WEAR_DRIFT_LEVEL_PERMILLE / 1000.0, WEAR_DRIFT_FALL_PERMILLE / 10, WEAR_DRIFT_ALARMS,
+            WEAR_DRIFT_ALARMS_ALIKE, WEAR_DRIFT_ALARMS_SWINGING);
         cli_add_wrapped(out, "", text_string(&text), line);
         text_add(out, "\n");
     }

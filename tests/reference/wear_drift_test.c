@@ -182,11 +182,11 @@ static double worst_rate(const struct setting_of *setting, gsl_rng *rng)
 static void false_alarms_are_as_stated(void **state)
 {
     static const struct setting_of settings[] = {
-        {"steady, days independent", 0, -1, 0.05},
-        {"steady, days correlated 0.6", 0.6, -1, 0.05},
-        {"swinging, periods independent", 0.3, 0, 0.05},
-        {"swinging, periods correlated 0.3", 0.3, 0.3, 0.10},
-        {"swinging, periods correlated 0.6", 0.3, 0.6, 2}};
+        {"steady, days independent", 0, -1, WEAR_DRIFT_ALARMS / 100.0},
+        {"steady, days correlated 0.6", 0.6, -1, WEAR_DRIFT_ALARMS / 100.0},
+        {"swinging, periods independent", 0.3, 0, WEAR_DRIFT_ALARMS / 100.0},
+        {"swinging, periods correlated 0.3", 0.3, 0.3, WEAR_DRIFT_ALARMS_ALIKE / 100.0},
+        {"swinging, periods correlated 0.6", 0.3, 0.6, WEAR_DRIFT_ALARMS_SWINGING / 100.0}};
     gsl_rng *rng = gsl_rng_alloc(gsl_rng_mt19937);
 
     (void)state;

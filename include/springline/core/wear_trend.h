@@ -79,7 +79,7 @@ bool wear_month(const struct history *history, day today, int32_t back, day *fro
  * simulation in tests/reference/wear_drift_test.c, which prints what is found as well: a fall from
  * 90 to 50 % is found in about half of the cases over 5 periods, in 6 of 7 over 10. A stricter
  * level would find a fifth and a half. Limits: long swings (holidays, illness: correlation 0.6 and
- * above) raise the false alarms to about 15 in 100; each month is a new look; a sudden drop reads
+ * above) raise the false alarms to at most 15 in 100; each month is a new look; a sudden drop reads
  * as drift too; a case that was always low does not drift. The sign is a reason to look, never a
  * finding of the rules.
  *
@@ -89,7 +89,11 @@ enum {
     WEAR_DRIFT_LEAST = 5, /* periods: of four, only a fall at every step would do: chance 1 in 24 */
     WEAR_DRIFT_MOST = 12, /* the newest periods looked at: what was a year ago is no drift of now */
     WEAR_DRIFT_LEVEL_PERMILLE = 50,
-    WEAR_DRIFT_FALL_PERMILLE = 100
+    WEAR_DRIFT_FALL_PERMILLE = 100,
+    /* False alarms in 100, of cases whose wear does not change: above, by simulation. */
+    WEAR_DRIFT_ALARMS = 5,
+    WEAR_DRIFT_ALARMS_ALIKE = 10,
+    WEAR_DRIFT_ALARMS_SWINGING = 15
 };
 
 enum wear_drift_answer {
