@@ -2,6 +2,7 @@
 /* What advise says beside the verdict: the answer to what was asked, and what nobody looked at. */
 #include "springline/app/advise.h"
 #include "springline/core/tooth.h"
+#include "springline/core/wear.h"
 
 static const char *const answer_texts[] = {"", "permitted", "needs-reason", "refused"};
 const struct words words_advise_answer = {"answer", answer_texts,
@@ -136,18 +137,6 @@ void advise_tell_missing(struct text *out, const struct history *history,
     text_add(out, "no day of fit is recorded.");
 }
 
-static bool trainer_current(const struct history *history, day on)
-{
-    for (size_t i = 0; i < history->trainer_count; i++) {
-        const struct trainer *trainer = &history->trainers[i];
-
-        if (trainer->issued_on != DAY_NONE && trainer->issued_on <= on &&
-            (trainer->ended_on == DAY_NONE || trainer->ended_on > on))
-            return true;
-    }
-    return false;
-}
-
 void advise_tell_unanswered(struct text *out, const struct casefile *casefile, day on)
 {
     const enum answer answers[] = {casefile->nickel, casefile->latex, casefile->medical,
@@ -172,7 +161,7 @@ void advise_tell_lacking(struct text *out, const struct history *history, day on
         bool there;
         const char *name;
     } rows[] = {
-        {trainer_current(history, on), "a current trainer"},
+        {wear_trainer_current(history, on), "a current trainer"},
         {casefile->consent_on != DAY_NONE && casefile->consent_on <= on, "consent"},
         {casefile->asked_on != DAY_NONE && casefile->asked_on <= on, "the health questions asked"},
     };
