@@ -21,6 +21,10 @@ const char *case_section(enum record_kind kind)
         [RECORD_PROTOCOL] = "protocol",
         [RECORD_PERSON] = "person",
         [RECORD_JUDGED] = "verdict",
+        [RECORD_ACCESS] = "log entry",
+        [RECORD_SIGNATURE] = "signature",
+        [RECORD_MONTH_CLOSE] = "closed month",
+        [RECORD_ERASURE] = "erasure",
         [RECORD_TOOTH_WIDTH] = "tooth width",
         [RECORD_ARCH_SEGMENT] = "segments",
         [RECORD_ARCH_DEPTH] = "arch depth",
@@ -70,6 +74,10 @@ day case_day_of(enum record_kind kind, const void *record)
     case RECORD_PROTOCOL:
     case RECORD_PERSON:
     case RECORD_JUDGED:
+    case RECORD_ACCESS:
+    case RECORD_SIGNATURE:
+    case RECORD_MONTH_CLOSE:
+    case RECORD_ERASURE:
     case RECORD_KIND_COUNT:
         break;
     }
@@ -316,6 +324,10 @@ void case_tell(struct text *out, enum record_kind kind, const void *record)
         text_add_shown(out, ((const struct person *)record)->name);
         break;
     case RECORD_JUDGED:
+    case RECORD_ACCESS:
+    case RECORD_SIGNATURE:
+    case RECORD_MONTH_CLOSE:
+    case RECORD_ERASURE:
     case RECORD_KIND_COUNT:
         break;
     }

@@ -309,6 +309,10 @@ static enum status check_withdraw(struct app *app, struct form *form, int *index
     case RECORD_PLAN:
     case RECORD_PERSON:
     case RECORD_JUDGED:
+    case RECORD_ACCESS:
+    case RECORD_SIGNATURE:
+    case RECORD_MONTH_CLOSE:
+    case RECORD_ERASURE:
     case RECORD_KIND_COUNT:
         break;
     }

@@ -266,6 +266,10 @@ const char *form_kind_name(enum record_kind kind)
     case RECORD_PROTOCOL:
     case RECORD_PERSON:
     case RECORD_JUDGED:
+    case RECORD_ACCESS:
+    case RECORD_SIGNATURE:
+    case RECORD_MONTH_CLOSE:
+    case RECORD_ERASURE:
         return record_tables[kind].table;
     case RECORD_KIND_COUNT:
         break;

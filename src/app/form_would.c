@@ -38,6 +38,10 @@ static struct row_list rows_of(const struct history *history, enum record_kind k
     case RECORD_PROTOCOL:
     case RECORD_PERSON:
     case RECORD_JUDGED:
+    case RECORD_ACCESS:
+    case RECORD_SIGNATURE:
+    case RECORD_MONTH_CLOSE:
+    case RECORD_ERASURE:
     case RECORD_KIND_COUNT:
         break;
     }
@@ -88,6 +92,10 @@ static void set_rows(struct history *history, enum record_kind kind, struct row_
     case RECORD_PROTOCOL:
     case RECORD_PERSON:
     case RECORD_JUDGED:
+    case RECORD_ACCESS:
+    case RECORD_SIGNATURE:
+    case RECORD_MONTH_CLOSE:
+    case RECORD_ERASURE:
     case RECORD_KIND_COUNT:
         break;
     }

@@ -327,6 +327,10 @@ enum status import_check_record(enum record_kind kind, const union any_record *r
     case RECORD_PROTOCOL:
     case RECORD_PERSON:
     case RECORD_JUDGED:
+    case RECORD_ACCESS:
+    case RECORD_SIGNATURE:
+    case RECORD_MONTH_CLOSE:
+    case RECORD_ERASURE:
     case RECORD_KIND_COUNT:
         break;
     }

@@ -36,6 +36,11 @@ WORDS(outcome, "outcome", "reached", "not-reached", "left-word", "refused");
 WORDS(equation, "equation", "tanaka-johnston", "india-male", "india-female", "spain-male",
       "spain-female", "north-china-male", "north-china-female", "none");
 WORDS(role, "role", "orthodontist", "assistant", "desk", "reader");
+WORDS(access_what, "what happened", "signed-in", "sign-in-failed", "shut-out", "refused", "locked",
+      "reopened", "secret-set", "secret-reset", "exported", "printed", "erased");
+WORDS(meaning, "meaning of a signature", "examined-and-decided", "corrected", "withdrawn",
+      "month-closed");
+WORDS(proof, "proof of a signature", "pin", "passphrase", "alone");
 WORDS(fault, "hardware fault", "loose-band", "broken-wire", "bent-wire", "lost-ligature",
       "lost-bracket");
 WORDS(stage, "stage", "assessed", "planned", "separators", "banded", "fitted", "active",
@@ -306,6 +311,7 @@ static const struct field person_fields[] = {
     FIELD(person, "login", login, FIELD_TEXT, KEY),
     FIELD(person, "name", name, FIELD_TEXT, NEEDED),
     WORD(person, "role", role, role, NEEDED),
+    WORD(person, "alone", alone, answer, 0),
 };
 
 static const struct field judged_fields[] = {
@@ -319,6 +325,41 @@ static const struct field judged_fields[] = {
     FIELD(judged, "rules_version", rules_version, FIELD_INT, NEEDED),
     FIELD(judged, "width_error_mm", width_error, FIELD_UM, NEEDED),
     FIELD(judged, "findings", findings, FIELD_TEXT, NEEDED | FIELD_NOTE),
+};
+
+static const struct field access_fields[] = {
+    WORD(access, "what", what, access_what, NEEDED),
+    FIELD(access, "login", login, FIELD_TEXT, 0),
+    FIELD(access, "command", command, FIELD_TEXT, 0),
+    FIELD(access, "subject", subject, FIELD_TEXT, 0),
+    FIELD(access, "detail", detail, FIELD_TEXT, FIELD_NOTE),
+};
+
+static const struct field signature_fields[] = {
+    FIELD(signature, "kind", kind, FIELD_TEXT, NEEDED),
+    FIELD(signature, "row", row, FIELD_TEXT, KEY),
+    FIELD(signature, "row_hash", row_hash, FIELD_TEXT, NEEDED),
+    FIELD(signature, "name", name, FIELD_TEXT, NEEDED),
+    WORD(signature, "meaning", meaning, meaning, NEEDED),
+    WORD(signature, "proof", proof, proof, NEEDED),
+};
+
+static const struct field month_close_fields[] = {
+    FIELD(month_close, "month", month, FIELD_TEXT, KEY),
+    FIELD(month_close, "through", through, FIELD_DAY, NEEDED),
+    FIELD(month_close, "as_of", as_of, FIELD_INT, NEEDED),
+    FIELD(month_close, "hash", hash, FIELD_TEXT, NEEDED),
+    FIELD(month_close, "sheet", sheet, FIELD_TEXT, NEEDED | FIELD_NOTE),
+    FIELD(month_close, "digest", digest, FIELD_TEXT, NEEDED),
+    FIELD(month_close, "rules_version", rules_version, FIELD_INT, NEEDED),
+    FIELD(month_close, "cases", cases, FIELD_INT, NEEDED),
+    FIELD(month_close, "unsigned_visits", unsigned_visits, FIELD_INT, NEEDED),
+};
+
+static const struct field erasure_fields[] = {
+    FIELD(erasure, "kind", kind, FIELD_TEXT, NEEDED),
+    FIELD(erasure, "row", row, FIELD_TEXT, NEEDED),
+    FIELD(erasure, "fields", fields, FIELD_TEXT, NEEDED),
 };
 
 const struct record_table record_tables[RECORD_KIND_COUNT] = {
@@ -355,4 +396,12 @@ const struct record_table record_tables[RECORD_KIND_COUNT] = {
                        true},
     [RECORD_JUDGED] = {"judged", NULL, sizeof(struct judged), judged_fields, COUNT(judged_fields),
                        false},
+    [RECORD_ACCESS] = {"access", NULL, sizeof(struct access), access_fields, COUNT(access_fields),
+                       false},
+    [RECORD_SIGNATURE] = {"signature", NULL, sizeof(struct signature), signature_fields,
+                          COUNT(signature_fields), false},
+    [RECORD_MONTH_CLOSE] = {"month_close", NULL, sizeof(struct month_close), month_close_fields,
+                            COUNT(month_close_fields), false},
+    [RECORD_ERASURE] = {"erasure", NULL, sizeof(struct erasure), erasure_fields,
+                        COUNT(erasure_fields), false},
 };

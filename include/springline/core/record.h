@@ -108,12 +108,38 @@ enum equation {
     EQUATION_NORTH_CHINA_FEMALE,
     EQUATION_UNUSED
 };
-enum role { ROLE_NONE, ROLE_ORTHODONTIST, ROLE_ASSISTANT, ROLE_DESK, ROLE_READER };
+enum role { ROLE_NONE, ROLE_ORTHODONTIST, ROLE_ASSISTANT, ROLE_DESK, ROLE_READER, ROLE_COUNT };
+enum access_what {
+    ACCESS_NONE,
+    ACCESS_SIGNED_IN,
+    ACCESS_SIGN_IN_FAILED,
+    ACCESS_SHUT_OUT,
+    ACCESS_REFUSED,
+    ACCESS_LOCKED,
+    ACCESS_REOPENED,
+    ACCESS_SECRET_SET,
+    ACCESS_SECRET_RESET,
+    ACCESS_EXPORTED,
+    ACCESS_PRINTED,
+    ACCESS_ERASED
+};
+/* As what a row was signed (21 CFR 11.50(a)(3): the meaning of the signature). */
+enum meaning {
+    MEANING_NONE,
+    MEANING_EXAMINED_AND_DECIDED,
+    MEANING_CORRECTED,
+    MEANING_WITHDRAWN,
+    MEANING_MONTH_CLOSED
+};
+/* How it was proved at signing who signs. PROOF_ALONE: a practice of one that chose not to be
+ * asked. */
+enum proof { PROOF_NONE, PROOF_PIN, PROOF_PASSPHRASE, PROOF_ALONE };
 
 extern const struct words words_answer, words_sex, words_arch, words_side, words_sides, words_site,
     words_landmark, words_method, words_source, words_tissue, words_visit_kind, words_booking_kind,
     words_booking_state, words_canceller, words_trainer_end, words_out_reason, words_closed_reason,
-    words_channel, words_outcome, words_role, words_fault, words_equation;
+    words_channel, words_outcome, words_role, words_fault, words_equation, words_access_what,
+    words_meaning, words_proof;
 
 /*
  * Hardware of a visit as one number: 0 not recorded; HARDWARE_INTACT; or one bit per fault and
@@ -382,6 +408,49 @@ struct person {
     struct row_head head;
     const char *login, *name;
     enum role role;
+    enum answer alone; /* yes: while nobody else works here nobody is asked who they are */
+};
+
+/* What was asked of the program that writes no record of its own. */
+struct access {
+    struct row_head head;
+    enum access_what what;
+    const char *login;   /* whom it is about; not always that of the seat */
+    const char *command; /* its name */
+    const char *subject; /* case or chart number, or a month */
+    const char *detail;  /* never a name of a patient */
+};
+
+/* A signature under one row. recorded_at and person of its head: when, and who. */
+struct signature {
+    struct row_head head;
+    const char *kind;     /* table of the row */
+    const char *row;      /* its id in hexadecimal */
+    const char *row_hash; /* of its ledger row: its content, its place, all before; hexadecimal */
+    const char *name;     /* of the person, as printed */
+    enum meaning meaning;
+    enum proof proof;
+};
+
+/* The account of a month as it was signed. */
+struct month_close {
+    struct row_head head;
+    const char *month;  /* YYYY-MM */
+    day through;        /* last day accounted for */
+    int32_t as_of;      /* newest ledger row it stands on */
+    const char *hash;   /* of that ledger row, hexadecimal */
+    const char *sheet;  /* the figures, CSV without names */
+    const char *digest; /* BLAKE2b-256 of sheet, hexadecimal */
+    int32_t rules_version;
+    int32_t cases, unsigned_visits;
+};
+
+/* A lawful erasure: personal fields of one row were blanked. head.reason: the ground. */
+struct erasure {
+    struct row_head head;
+    const char *kind;   /* table of the row */
+    const char *row;    /* its id in hexadecimal */
+    const char *fields; /* columns, separated by blanks */
 };
 
 /* The verdict a saved visit was given under; written with the visit, never for imported ones. */
@@ -462,6 +531,10 @@ enum record_kind {
     RECORD_PROTOCOL,
     RECORD_PERSON,
     RECORD_JUDGED,
+    RECORD_ACCESS, /* this and the next three are never changed or withdrawn */
+    RECORD_SIGNATURE,
+    RECORD_MONTH_CLOSE,
+    RECORD_ERASURE,
     RECORD_KIND_COUNT
 };
 
