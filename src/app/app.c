@@ -2,7 +2,9 @@
 #include "springline/app/app.h"
 
 #include <stdlib.h>
+#include <string.h>
 
+#include "springline/app/authority.h"
 #include "springline/app/grow.h"
 #include "springline/core/course.h"
 #include "springline/core/protocol.h"
@@ -11,15 +13,36 @@ const char app_caution[] =
     "Decision support only: the licensed clinician examines, decides and answers for it; local law "
     "and guidance come first.";
 
-enum status app_save_begin(struct app *app, const struct store_request *request,
-                           struct app_save *save, struct error *error)
+/* A save of the program's own, or one whose authority was looked at. */
+static enum status begin(struct app *app, const struct store_request *request,
+                         struct app_save *save, struct error *error)
 {
-    struct store_request signed_request = *request;
+    struct store_request of_person = *request;
 
     *save = (struct app_save){.app = app};
-    if (id_is_none(&signed_request.person))
-        signed_request.person = app->person;
-    return store_begin(app->store, &signed_request, error);
+    of_person.person = app->person;
+    return store_begin(app->store, &of_person, error);
+}
+
+enum status app_save_begin(struct app *app, enum command command,
+                           const struct store_request *request, struct app_save *save,
+                           struct error *error)
+{
+    struct id person;
+
+    enum status status = app_allow(app, command, NULL, error);
+    if (status != STATUS_OK)
+        return status;
+    person = app->person;
+    status = begin(app, request, save, error);
+    if (status != STATUS_OK)
+        return status;
+    /* Nobody else's save comes between from here on: what holds now holds for the whole of this. */
+    status = app_know_person(app, error);
+    if (status == STATUS_OK && id_equal(&person, &app->person) && authority_may(app->role, command))
+        return STATUS_OK;
+    app_save_drop(save);
+    return status == STATUS_OK ? app_refuse(app, command, NULL, error) : status;
 }
 
 enum status app_save_touch(struct app_save *save, const struct id *casefile, struct error *error)
@@ -105,7 +128,7 @@ enum status app_renew_states(struct app *app, struct error *error)
         return status;
     struct store_request request = {
         .id = store_new_id(app->store), .seat = app->seat, .command = "states"};
-    status = app_save_begin(app, &request, &save, error);
+    status = begin(app, &request, &save, error);
     if (status != STATUS_OK)
         return status;
     status = store_each_case(app->store, STORE_NOW, touch_case, &save, error);
@@ -115,17 +138,34 @@ enum status app_renew_states(struct app *app, struct error *error)
     return status;
 }
 
-enum status app_init_store(const char *path, const struct store_source *source, struct error *error)
+static struct person person_of(const struct founder *founder)
+{
+    bool named = founder->name != NULL && founder->name[0] != '\0';
+
+    return (struct person){.login = founder->login,
+                           .name = named ? founder->name : founder->login,
+                           .role = ROLE_ORTHODONTIST,
+                           .alone = founder->alone ? ANSWER_YES : ANSWER_NONE};
+}
+
+enum status app_init_store(const char *path, const struct store_source *source,
+                           const struct founder *founder, struct error *error)
 {
     struct store *store;
     struct protocol protocol;
+    struct person person = person_of(founder);
 
-    enum status status = store_create(path, source, &store, error);
+    enum status status =
+        text_check(person.name, strlen(person.name), TEXT_CELL_CHARACTERS, "name", error);
+    if (status == STATUS_OK)
+        status = store_create(path, source, &store, error);
     if (status != STATUS_OK)
         return status;
     struct store_request request = {.id = store_new_id(store), .command = "init"};
     protocol_defaults(&protocol);
     status = store_begin(store, &request, error);
+    if (status == STATUS_OK)
+        status = store_append(store, RECORD_PERSON, &person, error);
     if (status == STATUS_OK)
         status = store_append(store, RECORD_PROTOCOL, &protocol, error);
     if (status == STATUS_OK)
@@ -134,4 +174,31 @@ enum status app_init_store(const char *path, const struct store_source *source, 
         store_rollback(store);
     store_close(store);
     return status;
+}
+
+enum status app_first_person(struct app *app, const struct founder *founder, struct error *error)
+{
+    struct person person = person_of(founder);
+    struct app_save save;
+    struct store_request request = {
+        .id = store_new_id(app->store), .command = "init", .seat = app->seat};
+
+    enum status status =
+        text_check(person.name, strlen(person.name), TEXT_CELL_CHARACTERS, "name", error);
+    if (status == STATUS_OK)
+        status = begin(app, &request, &save, error);
+    if (status != STATUS_OK)
+        return status;
+    status = app_know_person(app, error);
+    if (status == STATUS_OK && !app->nobody)
+        status = error_set(error, STATUS_REFUSED, "people",
+                           "People are recorded here already; one of the orthodontists enters new "
+                           "ones in the day's menu, 0 people.");
+    if (status == STATUS_OK)
+        status = store_append(app->store, RECORD_PERSON, &person, error);
+    if (status == STATUS_OK)
+        status = app_save_commit(&save, error);
+    else
+        app_save_drop(&save);
+    return status == STATUS_OK ? app_know_person(app, error) : status;
 }

@@ -6,7 +6,8 @@
 /* clang-format off */
 const struct command_row command_table[COMMAND_COUNT] = {
     [COMMAND_NONE] = {COMMAND_NONE, "", "", "", 0, "", ""},
-    [COMMAND_INIT] = {COMMAND_INIT, "init", "", "", PLACE_SHELL, "", "make a new store"},
+    [COMMAND_INIT] = {COMMAND_INIT, "init", "[--name NAME] [--alone]", "", PLACE_SHELL, "",
+        "make a new store, with you as its first orthodontist"},
     [COMMAND_RECALL] = {COMMAND_RECALL, "recall", "[--on DATE] [--within DAYS] [--group GROUP]", "", PLACE_SHELL, "",
         "list who must be called, safety items first"},
     [COMMAND_AUDIT] = {COMMAND_AUDIT, "audit", "--month YYYY-MM [--as-of INSTANT|@SEQ] [--paper]", "", PLACE_SHELL, "",
@@ -169,6 +170,16 @@ const struct command_row command_table[COMMAND_COUNT] = {
     [COMMAND_TO_WIDTH_ERROR] = {COMMAND_TO_WIDTH_ERROR, "width-error", "", "0", PLACE_SETTINGS_MENU, "",
         "error of a width: own or published, bias, pairs"},
     [COMMAND_LEAVE] = {COMMAND_LEAVE, "leave", "", "/", PLACE_READ | PLACE_ABOVE | PLACE_PICTURE, "back", "go back, as Esc does"},
+    [COMMAND_OVERRIDE] = {COMMAND_OVERRIDE, "override", "", "", PLACE_INSIDE, "",
+        "give more than permitted, with a reason"},
+    [COMMAND_SET_ASIDE] = {COMMAND_SET_ASIDE, "set-aside", "", "", PLACE_INSIDE, "",
+        "set a safety item aside, with a reason"},
+    [COMMAND_SIGN] = {COMMAND_SIGN, "sign", "", "", PLACE_INSIDE, "",
+        "sign it: name, instant, meaning"},
+    [COMMAND_CLOSE_MONTH] = {COMMAND_CLOSE_MONTH, "close-month", "", "", PLACE_INSIDE, "",
+        "close the month: its account is frozen and signed"},
+    [COMMAND_ERASE] = {COMMAND_ERASE, "erase", "", "", PLACE_INSIDE, "",
+        "blank the personal fields of a patient, lawfully and logged"},
 };
 /* clang-format on */
 

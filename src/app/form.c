@@ -148,7 +148,9 @@ enum status form_open(struct app *app, enum form_kind kind, const struct form_su
     *form = (struct form){.kind = kind};
     if (subject != NULL)
         form->subject = *subject;
-    enum status status = open_inner(app, form, error);
+    enum status status = form_allow(app, form, error);
+    if (status == STATUS_OK)
+        status = open_inner(app, form, error);
     if (status != STATUS_OK) {
         form_release(form);
         return status;

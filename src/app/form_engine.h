@@ -44,6 +44,9 @@ char *form_cut(const char *text, char *copy, size_t size);
 
 /* ---- the engine ---- */
 
+/* May the person who sits here give the command of this form? Looked at when it is opened, so that
+ * nobody types in vain, and again when it is saved. STATUS_REFUSED, logged. form_save.c */
+enum status form_allow(struct app *app, const struct form *form, struct error *error);
 /* Reads the case into form->history; nothing to do when subject.casefile is none. */
 enum status form_read_history(struct app *app, struct form *form, struct error *error);
 /*

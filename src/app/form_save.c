@@ -3,6 +3,7 @@
 #include <string.h>
 
 #include "form_engine.h"
+#include "springline/app/authority.h"
 
 /* A save on its way. */
 struct saving {
@@ -261,6 +262,70 @@ static enum status saved_before(struct saving *saving, struct error *error)
     return status == STATUS_OK ? tell_saved(saving, error) : status;
 }
 
+/* ---- who may ---- */
+
+static enum command command_of(const struct form *form)
+{
+    if (form->kind == FORM_CORRECT)
+        return authority_correct(form->subject.record);
+    return form_withdraws(form) ? authority_withdraw(form->subject.record)
+                                : authority_form(form->kind);
+}
+
+static bool protocol_changes(const struct form_slot *slot)
+{
+    const char *before = slot->before.casefile.protocol, *now = slot->now.casefile.protocol;
+
+    return slot->record == RECORD_CASEFILE &&
+           strcmp(before == NULL ? "" : before, now == NULL ? "" : now) != 0;
+}
+
+static bool sets_aside(const struct form_slot *slot)
+{
+    return slot->record == RECORD_CONTACT &&
+           (slot->now.contact.cleared == ANSWER_YES || slot->before.contact.cleared == ANSWER_YES);
+}
+
+static bool overrides(const struct form_slot *slot)
+{
+    const char *now = slot->now.visit.override_reason;
+
+    return slot->record == RECORD_VISIT && now != NULL && now[0] != '\0';
+}
+
+/* What a form decides beside what it is: more authority is asked for that. */
+static enum command decision_of(const struct form *form)
+{
+    for (int i = 0; i < FORM_SLOTS; i++) {
+        const struct form_slot *slot = &form_inner(form)->slots[i];
+        if (!slot->write && !form_withdraws(form))
+            continue;
+        if (protocol_changes(slot))
+            return COMMAND_TO_PROTOCOL;
+        if (sets_aside(slot))
+            return COMMAND_SET_ASIDE;
+        if (overrides(slot))
+            return COMMAND_OVERRIDE;
+    }
+    return COMMAND_NONE;
+}
+
+static enum status allow(struct app *app, const struct form *form, struct error *error)
+{
+    enum command decision = decision_of(form);
+    const struct casefile *casefile = form->history.casefile;
+
+    enum status status = app_allow(app, command_of(form), NULL, error);
+    if (status == STATUS_OK && decision != COMMAND_NONE)
+        status = app_allow(app, decision, casefile == NULL ? NULL : casefile->number, error);
+    return status;
+}
+
+enum status form_allow(struct app *app, const struct form *form, struct error *error)
+{
+    return app_allow(app, command_of(form), NULL, error);
+}
+
 /* Checked inside the transaction: what another try has saved already is no second record. */
 static enum status save_form(struct saving *saving, struct error *error)
 {
@@ -269,7 +334,9 @@ static enum status save_form(struct saving *saving, struct error *error)
                                     .command = form_inner(saving->form)->template->name,
                                     .seat = app->seat};
 
-    enum status status = app_save_begin(app, &request, &saving->save, error);
+    enum status status = allow(app, saving->form, error);
+    if (status == STATUS_OK)
+        status = app_save_begin(app, command_of(saving->form), &request, &saving->save, error);
     if (status == STATUS_ALREADY)
         return saved_before(saving, error);
     if (status != STATUS_OK)

@@ -4,6 +4,7 @@
 #include <string.h>
 
 #include "import_private.h"
+#include "springline/app/authority.h"
 #include "springline/app/grow.h"
 
 void import_report(const struct import *import, long line, const char *column, const char *sentence)
@@ -57,7 +58,7 @@ enum status import_begin(struct app *app, const char *label, import_reporter rep
                                           .seat = app->seat,
                                           .label = label,
                                           .imported = true};
-    enum status status = app_save_begin(app, &request, &made->save, error);
+    enum status status = app_save_begin(app, COMMAND_IMPORT, &request, &made->save, error);
     if (status != STATUS_OK) {
         release(made);
         return status;

@@ -3,6 +3,7 @@
 #include <inttypes.h>
 #include <stdlib.h>
 
+#include "springline/app/authority.h"
 #include "springline/app/keep.h"
 
 enum { LABEL_MOST = 4000 };
@@ -31,7 +32,7 @@ static enum status record_backup(struct app *app, const char *path, struct error
                                           .command = "backup",
                                           .seat = app->seat,
                                           .label = text_string(&label)};
-    enum status status = app_save_begin(app, &request, &save, error);
+    enum status status = app_save_begin(app, COMMAND_BACKUP, &request, &save, error);
     if (status == STATUS_OK)
         status = app_save_commit(&save, error);
     text_release(&label);
@@ -54,7 +55,9 @@ enum status keep_backup(struct app *app, const char *path, struct text *out, str
     struct store_copy copy;
     struct error problem = {0};
 
-    enum status status = store_backup(app->store, path, &copy, error);
+    enum status status = app_allow(app, COMMAND_BACKUP, NULL, error);
+    if (status == STATUS_OK)
+        status = store_backup(app->store, path, &copy, error);
     if (status != STATUS_OK)
         return status;
     tell_copy(out, path, &copy);

@@ -9,6 +9,7 @@
 #include <string.h>
 
 #include "keep_private.h"
+#include "springline/app/authority.h"
 #include "springline/app/grow.h"
 
 /* "@17" or "17"; 0: neither. */
@@ -334,7 +335,7 @@ static enum status save_undo(struct undo *undo, struct error *error)
                                           .command = "undo-import",
                                           .seat = undo->app->seat,
                                           .label = label};
-    enum status status = app_save_begin(undo->app, &request, &save, error);
+    enum status status = app_save_begin(undo->app, COMMAND_UNDO_IMPORT, &request, &save, error);
     if (status != STATUS_OK)
         return status;
     status = take_back(undo, &save, error);

@@ -6,43 +6,63 @@
 
 struct search {
     struct app *app;
-    int found;
+    int people, found;
+    bool alone; /* the only one so far, and chose not to be asked */
 };
+
+static enum status take(struct app *app, const struct person *person, struct error *error)
+{
+    if (strlen(person->name) >= sizeof app->name)
+        return error_set(error, STATUS_DAMAGED, "person",
+                         "The name of %.60s is longer than any that is stored; run springline "
+                         "verify.",
+                         person->login);
+    app->person = person->head.record;
+    app->role = person->role;
+    memcpy(app->name, person->name, strlen(person->name) + 1);
+    return STATUS_OK;
+}
+
+static void forget(struct app *app)
+{
+    app->person = (struct id){0};
+    app->role = ROLE_NONE;
+    app->name[0] = '\0';
+    app->alone = false;
+}
 
 static enum status compare(void *context, const void *record, struct error *error)
 {
     const struct person *person = record;
     struct search *search = context;
     struct app *app = search->app;
+    bool same = app->user != NULL && app->user[0] != '\0' && strcmp(person->login, app->user) == 0;
 
-    if (person->login == NULL || strcmp(person->login, app->user) != 0)
+    search->people++;
+    if (search->alone) { /* somebody else works here: the choice does not count any more */
+        search->alone = false;
+        if (search->found == 0)
+            forget(app);
+    }
+    search->alone = search->people == 1 && person->alone == ANSWER_YES;
+    if (!same && !search->alone)
         return STATUS_OK;
-    const char *name = person->name == NULL ? "" : person->name;
-    if (strlen(name) >= sizeof app->name)
-        return error_set(error, STATUS_DAMAGED, "person",
-                         "The name of %.60s is longer than any that is stored; run springline "
-                         "verify.",
-                         app->user);
-    search->found++;
-    app->person = person->head.record;
-    memcpy(app->name, name, strlen(name) + 1);
-    return STATUS_OK;
+    search->found += same;
+    return take(app, person, error);
 }
 
 enum status app_know_person(struct app *app, struct error *error)
 {
     struct search search = {.app = app};
 
-    app->person = (struct id){0};
-    app->name[0] = '\0';
-    if (app->user == NULL || app->user[0] == '\0')
-        return STATUS_OK;
-    enum status status =
-        store_each_row(app->store, RECORD_PERSON, STORE_NOW, compare, &search, error);
+    forget(app);
+    enum status status = store_each_person(app->store, compare, &search, error);
     /* Two people under one login: nobody's name is put under what somebody else may have done. */
-    if (status != STATUS_OK || search.found > 1) {
-        app->person = (struct id){0};
-        app->name[0] = '\0';
+    if (status != STATUS_OK || search.found > 1)
+        forget(app);
+    if (status == STATUS_OK) {
+        app->alone = search.alone;
+        app->nobody = search.people == 0;
     }
     return status;
 }

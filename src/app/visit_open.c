@@ -4,6 +4,7 @@
 #include <stdio.h>
 #include <string.h>
 
+#include "springline/app/authority.h"
 #include "springline/app/visit.h"
 #include "springline/core/tooth.h"
 #include "springline/core/wear.h"
@@ -203,7 +204,9 @@ enum status visit_open(struct app *app, const struct id *casefile, struct visit_
     *sheet = (struct visit_sheet){.casefile = *casefile};
     uint8_t head[32];
 
-    enum status status = store_head(app->store, &sheet->opened_at, head, error);
+    enum status status = app_allow(app, COMMAND_TO_VISIT, NULL, error);
+    if (status == STATUS_OK)
+        status = store_head(app->store, &sheet->opened_at, head, error);
     if (status == STATUS_OK)
         status =
             store_read_case(app->store, casefile, STORE_NOW, &sheet->arena, &sheet->history, error);

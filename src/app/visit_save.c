@@ -2,6 +2,7 @@
 /* Saving the visit: one transaction for everything on the sheet, judged again inside it. */
 #include <string.h>
 
+#include "springline/app/authority.h"
 #include "springline/app/visit.h"
 #include "visit_private.h"
 
@@ -249,8 +250,8 @@ static bool holds_width(const struct visit_sheet *sheet)
     return false;
 }
 
-static enum status check_reason(struct visit_sheet *sheet, int reason, const char *reason_text,
-                                struct error *error)
+static enum status check_reason(struct app *app, struct visit_sheet *sheet, int reason,
+                                const char *reason_text, struct error *error)
 {
     bool needs_reason;
     int index;
@@ -259,6 +260,8 @@ static enum status check_reason(struct visit_sheet *sheet, int reason, const cha
     bool given = told || (reason > 0 && visit_reason(reason) != NULL && !other);
 
     enum status status = visit_ready(sheet, &needs_reason, &index, error);
+    if (status == STATUS_OK && needs_reason)
+        status = app_allow(app, COMMAND_OVERRIDE, sheet->history.casefile->number, error);
     if (status == STATUS_OK && needs_reason && !given)
         status = error_set(error, STATUS_INPUT, "reason",
                            other ? "\"%s\" says nothing by itself; write the reason behind it."
@@ -276,13 +279,13 @@ enum status visit_save(struct app *app, struct visit_sheet *sheet, int reason,
     struct app_save save;
     struct store_request request = {.id = sheet->request, .command = "visit", .seat = app->seat};
 
-    enum status status = check_reason(sheet, reason, reason_text, error);
+    enum status status = check_reason(app, sheet, reason, reason_text, error);
     if (status != STATUS_OK)
         return status;
     const char *kept = reason_of(&sheet->arena, reason, reason_text);
     if (kept == NULL)
         return error_no_memory(error);
-    status = app_save_begin(app, &request, &save, error);
+    status = app_save_begin(app, COMMAND_TO_VISIT, &request, &save, error);
     if (status ==
         STATUS_ALREADY) /* an earlier try was saved after all: the draft has done its work */
         return store_drop_draft(app->store, app->user, "visit", &sheet->casefile, error);

@@ -103,6 +103,7 @@ int error_exit_code(enum status status)
     case STATUS_BUSY:
         return 3;
     case STATUS_INPUT:
+    case STATUS_REFUSED:
     case STATUS_NOT_FOUND:
     case STATUS_CONFLICT:
         return 4;

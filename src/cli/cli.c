@@ -6,6 +6,7 @@
 #include <string.h>
 
 #include "help_text.h"
+#include "springline/app/authority.h"
 #include "springline/cli/commands.h"
 #include "springline/cli/options.h"
 
@@ -116,7 +117,7 @@ enum status cli_open(struct cli_session *session, struct error *error)
         return STATUS_OK;
     if (renewed != STATUS_OK)
         return renewed;
-    return app_know_person(&session->app, error);
+    return app_allow(&session->app, session->call.command, NULL, error);
 }
 
 enum status cli_nothing(struct error *error)

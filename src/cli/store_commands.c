@@ -3,6 +3,7 @@
 #include <errno.h>
 #include <string.h>
 #include <sys/stat.h>
+#include <unistd.h>
 
 #include "springline/cli/commands.h"
 #include "springline/cli/options.h"
@@ -30,22 +31,58 @@ static enum status make_folders(const char *path, struct error *error)
     return status;
 }
 
+/* What was made, and who may do what in it from now on. */
+static enum status tell_made(struct cli_session *session, const char *what,
+                             const struct founder *founder, struct error *error)
+{
+    struct text line = {0};
+
+    text_addf(&line, "springline: %s ", what);
+    text_add_shown(&line, session->call.store_path);
+    text_add(&line, "; first orthodontist: ");
+    text_add_shown(&line, founder->name != NULL ? founder->name : founder->login);
+    text_add(&line, " (login ");
+    text_add_shown(&line, founder->login);
+    text_add(&line, founder->alone ? "), who works alone: nobody is asked who they are\n" : ")\n");
+    return cli_put(session->start->err, &line, error);
+}
+
+/* A store that is there already: an older one, in which nobody was recorded. */
+static enum status name_first(struct cli_session *session, const struct founder *founder,
+                              struct error *error)
+{
+    enum status status =
+        store_open(session->call.store_path, session->start->source, &session->app.store, error);
+    if (status == STATUS_OK)
+        status = app_renew_states(&session->app, error);
+    if (status == STATUS_OK)
+        status = app_know_person(&session->app, error);
+    if (status != STATUS_OK)
+        return status;
+    if (!session->app.nobody)
+        return error_set(error, STATUS_INPUT, session->call.store_path,
+                         "A store is there already, and people are recorded in it; nothing was "
+                         "changed.");
+    status = app_first_person(&session->app, founder, error);
+    return status == STATUS_OK ? tell_made(session, "store", founder, error) : status;
+}
+
 enum status cli_init(struct cli_session *session, struct error *error)
 {
     const struct cli_start *start = session->start;
+    struct founder founder = {.login = start->user};
+    const struct cli_option options[] = {{"name", &founder.name, NULL},
+                                         {"alone", NULL, &founder.alone}};
 
-    enum status status = cli_read_options(&session->call, NULL, 0, 0, 0, NULL, error);
+    enum status status = cli_read_options(&session->call, options, 2, 0, 0, NULL, error);
     if (status == STATUS_OK && start->default_place && !session->call.store_given)
         status = make_folders(start->store_path, error);
-    if (status == STATUS_OK)
-        status = app_init_store(session->call.store_path, start->source, error);
     if (status != STATUS_OK)
         return status;
-    struct text line = {0};
-    text_add(&line, "springline: new store ");
-    text_add_shown(&line, session->call.store_path);
-    text_add(&line, "\n");
-    return cli_put(start->err, &line, error);
+    if (access(session->call.store_path, F_OK) == 0 && !session->call.help)
+        return name_first(session, &founder, error);
+    status = app_init_store(session->call.store_path, start->source, &founder, error);
+    return status == STATUS_OK ? tell_made(session, "new store", &founder, error) : status;
 }
 
 static enum status put_verified(struct cli_session *session, const struct text *findings,

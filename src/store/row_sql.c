@@ -100,6 +100,8 @@ static void add_same_key(struct text *sql, const struct shape *shape, enum recor
 {
     add_select(sql, shape);
     text_addf(sql, "%s AS kept WHERE ", shape->table);
+    if (kind == RECORD_ACCESS || kind == RECORD_ERASURE)
+        text_add(sql, "kept.id IS NULL AND "); /* without a key: none is like another */
     for (size_t i = shape->first_field; i < shape->column_count; i++) {
         const struct column *column = &shape->columns[i];
 
@@ -152,7 +154,7 @@ static void add_each(struct text *sql, const struct shape *shape, enum record_ki
     text_addf(sql, "%s AS kept WHERE ", shape->table);
     sql_current(sql, shape->table, "kept");
     text_add(sql, " ORDER BY ");
-    if (kind == RECORD_JUDGED)
+    if (kind >= RECORD_JUDGED) /* what the program itself keeps: as it came about */
         text_add(sql, "kept.sequence");
     else
         add_key_order(sql, shape, "");

@@ -55,6 +55,8 @@ static const char *const statement_sql[STATEMENT_COUNT] = {
         "AND first.landmark = second.landmark AND first.teeth = second.teeth "
         "AND first.method = second.method AND first.repeat = 1 "
         "WHERE second.repeat = 2 GROUP BY second.landmark",
+    [STATEMENT_PEOPLE] =
+        "SELECT record, login, name, role, alone FROM person_current ORDER BY sequence",
     [STATEMENT_WITHDRAWAL_OF] =
         "SELECT recorded_at, person, request, reason FROM withdrawal WHERE row = :row",
     [STATEMENT_SAVE] = "SELECT " SAVE_COLUMNS " FROM request AS save WHERE save.id = :id",
@@ -150,6 +152,7 @@ static const enum statement first_statements[] = {
     STATEMENT_REQUEST_FIND, /* every row that is read names its request */
     STATEMENT_NEWEST_SAVE,  /* how old the newest backup is */
     STATEMENT_STATES_MISSING,
+    STATEMENT_PEOPLE, /* who sits here comes before anything is shown */
 };
 
 enum status statements_prepare_first(struct store *store, struct error *error)

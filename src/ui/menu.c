@@ -6,6 +6,7 @@
  */
 #include <string.h>
 
+#include "springline/app/authority.h"
 #include "springline/ui/binding.h"
 #include "springline/ui/ui.h"
 
@@ -60,12 +61,29 @@ static void fill(struct layout *layout, struct grid *grid, int columns, int heig
     }
 }
 
+/* Nobody is offered what they may not do: it would only be refused. */
+static bool is_offered(const struct ui *ui, enum command command)
+{
+    return !authority_asks(command) || authority_may(ui->app->role, command);
+}
+
+static int offered(const struct ui *ui, enum command commands[COMMAND_COUNT])
+{
+    int kept = 0, count = binding_menu(places_of(ui), commands);
+
+    for (int i = 0; i < count; i++) {
+        if (is_offered(ui, commands[i]))
+            commands[kept++] = commands[i];
+    }
+    return kept;
+}
+
 static void lay_out(struct ui *ui, int rows, struct layout *layout)
 {
     int most = rows - TOP_ROWS > 1 ? rows - TOP_ROWS : 1;
 
     *layout = (struct layout){0};
-    layout->count = binding_menu(places_of(ui), layout->commands);
+    layout->count = offered(ui, layout->commands);
     fill(layout, &ui->grid, 1, most);
     if (layout->blocks == 1 || ui->grid.columns < TWO_COLUMNS)
         return;
@@ -218,7 +236,8 @@ static enum command chosen_by(const struct ui *ui, const struct key *key)
     unsigned places = places_of(ui);
     enum command command = binding_command(ui->setup.config, key, places);
 
-    return (command_table[command].places & places) != 0 ? command : COMMAND_NONE;
+    return (command_table[command].places & places) != 0 && is_offered(ui, command) ? command
+                                                                                    : COMMAND_NONE;
 }
 
 bool ui_menu_key(struct ui *ui, const struct key *key, enum command *command)

@@ -4,6 +4,7 @@
 #include <stdarg.h>
 #include <stdio.h>
 
+#include "springline/app/authority.h"
 #include "springline/app/seat.h"
 #include "springline/ui/binding.h"
 #include "springline/ui/screens.h"
@@ -416,7 +417,10 @@ enum status ui_start(struct ui *ui, struct app *app, struct display *display,
         memory_load(&ui->memory, setup->memory_path);
     if (setup->notice != NULL)
         ui_say(ui, "%s", setup->notice);
-    enum status status = today_screen.open(ui, NULL, &state, error);
+    /* Who sits here comes before any record is shown. */
+    enum status status = app_allow(app, COMMAND_TO_RECALL, NULL, error);
+    if (status == STATUS_OK)
+        status = today_screen.open(ui, NULL, &state, error);
     if (status != STATUS_OK) {
         ui_stop(ui);
         return status;

@@ -184,7 +184,8 @@ int main(void)
         return 1;
     snprintf(path, sizeof path, "%s/springline-forecast-%ld.db", folder == NULL ? "/tmp" : folder,
              (long)getpid());
-    good(app_init_store(path, &source, &error), &error);
+    const struct founder founder = {.login = "bench", .alone = true};
+    good(app_init_store(path, &source, &founder, &error), &error);
     good(store_open(path, &source, &app.store, &error), &error);
     struct id first = make_practice(app.store, &error);
     for (int i = 0; i < TIMES; i++) {

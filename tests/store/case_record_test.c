@@ -87,7 +87,7 @@ static void begin(struct bench *bench, const char *command, struct app_save *sav
                                           .command = command,
                                           .seat = bench->kept.app.seat};
 
-    good(bench, app_save_begin(&bench->kept.app, &request, save, &bench->error));
+    good(bench, app_save_begin(&bench->kept.app, COMMAND_IMPORT, &request, save, &bench->error));
     good(bench, app_save_touch(save, &bench->kept.casefile, &bench->error));
 }
 

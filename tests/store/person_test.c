@@ -30,7 +30,7 @@ static struct person keep_person(struct store_case *kept, const char *login, con
     struct person person = {.login = login, .name = name, .role = ROLE_ASSISTANT};
     struct store_request request = {.id = store_new_id(kept->app.store), .command = "people"};
 
-    good(app_save_begin(&kept->app, &request, &save, &error), &error);
+    good(app_save_begin(&kept->app, COMMAND_IMPORT, &request, &save, &error), &error);
     good(store_append(kept->app.store, RECORD_PERSON, &person, &error), &error);
     good(app_save_commit(&save, &error), &error);
     return person;
@@ -125,7 +125,7 @@ static void a_corrected_name_is_the_same_person(void **state)
     person.name = "Tilda Newname";
     person.head.reason = "married";
     struct store_request request = {.id = store_new_id(kept.app.store), .command = "people"};
-    good(app_save_begin(&kept.app, &request, &save, &error), &error);
+    good(app_save_begin(&kept.app, COMMAND_IMPORT, &request, &save, &error), &error);
     good(store_append(kept.app.store, RECORD_PERSON, &person, &error), &error);
     good(app_save_commit(&save, &error), &error);
     good(app_know_person(&kept.app, &error), &error);
@@ -133,7 +133,7 @@ static void a_corrected_name_is_the_same_person(void **state)
     assert_string_equal(app_by(&kept.app), "Tilda Newname");
 
     request = (struct store_request){.id = store_new_id(kept.app.store), .command = "people"};
-    good(app_save_begin(&kept.app, &request, &save, &error), &error);
+    good(app_save_begin(&kept.app, COMMAND_IMPORT, &request, &save, &error), &error);
     good(store_withdraw(kept.app.store, RECORD_PERSON, &person.head.id, "left", &error), &error);
     good(app_save_commit(&save, &error), &error);
     assert_newest_person(&kept, "withdrawal", &record); /* she signed it while she was known */
@@ -176,7 +176,7 @@ static void a_request_that_names_a_person_keeps_it(void **state)
     struct store_request request = {
         .id = store_new_id(kept.app.store), .command = "people", .person = other.head.record};
     struct person third = {.login = "third", .name = "Third Name", .role = ROLE_READER};
-    good(app_save_begin(&kept.app, &request, &save, &error), &error);
+    good(app_save_begin(&kept.app, COMMAND_IMPORT, &request, &save, &error), &error);
     good(store_append(kept.app.store, RECORD_PERSON, &third, &error), &error);
     good(app_save_commit(&save, &error), &error);
     assert_newest_person(&kept, "person", &other.head.record);

@@ -40,7 +40,7 @@ static void begin_save(struct store_case *kept, const char *command, struct app_
                                           .label = "more.csv",
                                           .imported = strcmp(command, "import") == 0};
 
-    good(app_save_begin(&kept->app, &request, save, &error));
+    good(app_save_begin(&kept->app, COMMAND_IMPORT, &request, save, &error));
     good(app_save_touch(save, &kept->casefile, &error));
 }
 

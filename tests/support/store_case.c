@@ -45,7 +45,8 @@ void store_case_open(struct store_case *kept, const char *name, day today)
     kept->source = (struct store_source){.now = tick, .random = numbered, .context = kept};
     snprintf(kept->path, sizeof kept->path, "%s/%s.db", folder == NULL ? "/tmp" : folder, name);
     unlink(kept->path);
-    good(app_init_store(kept->path, &kept->source, &error), &error);
+    const struct founder founder = {.login = "tester", .alone = true};
+    good(app_init_store(kept->path, &kept->source, &founder, &error), &error);
     kept->app = (struct app){.today = today, .user = "tester", .seat = "tester@test"};
     good(store_open(kept->path, &kept->source, &kept->app.store, &error), &error);
 }
@@ -92,7 +93,7 @@ void store_case_keep(struct store_case *kept, const struct case_maker *maker)
     struct patient patient = *history->patient;
     struct casefile casefile = *history->casefile;
 
-    good(app_save_begin(&kept->app, &request, &save, &error), &error);
+    good(app_save_begin(&kept->app, COMMAND_IMPORT, &request, &save, &error), &error);
     patient.head = (struct row_head){0};
     good(store_append(kept->app.store, RECORD_PATIENT, &patient, &error), &error);
     casefile.head = (struct row_head){0};

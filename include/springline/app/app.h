@@ -9,6 +9,7 @@
 
 #include <stdbool.h>
 
+#include "springline/app/command.h"
 #include "springline/base/arena.h"
 #include "springline/base/error.h"
 #include "springline/core/history.h"
@@ -24,10 +25,16 @@ struct app {
     const char *seat; /* user@terminal */
     struct id person; /* the record of the person with this login; none: not among the people */
     char name[APP_NAME_SIZE]; /* and the name; "" none */
+    enum role role;           /* and what the person does here; ROLE_NONE: nobody is known */
+    bool alone;               /* a practice of one that chose that nobody is asked who they are */
+    bool nobody;              /* no person is recorded: the first one is still to be made */
 };
 
-/* Finds the person of this login. Called when the store is open, and after people changed. None,
- * or more than one: nobody is known, which is no failure. */
+/*
+ * Finds the person who sits here: of a practice of one that chose so its only person, whatever the
+ * login; else the person of this login. None, or more than one: nobody is known, which is no
+ * failure. Read anew for every command, so that a change of role acts at once on open sessions.
+ */
 enum status app_know_person(struct app *app, struct error *error);
 /* Who is named in a record: the person's name, or the login. */
 const char *app_by(const struct app *app);
@@ -48,10 +55,14 @@ struct app_save {
     size_t touched_count, touched_capacity;
 };
 
-/* The request's person, where it names none, is the app's. STATUS_ALREADY: this request was saved
- * before (nothing open, nothing to drop). */
-enum status app_save_begin(struct app *app, const struct store_request *request,
-                           struct app_save *save, struct error *error);
+/*
+ * Every save begins here, and here is asked whether the person who sits here may give the command
+ * (app/authority.h): STATUS_REFUSED, logged, nothing open. The request's person is the app's.
+ * STATUS_ALREADY: this request was saved before (nothing open, nothing to drop).
+ */
+enum status app_save_begin(struct app *app, enum command command,
+                           const struct store_request *request, struct app_save *save,
+                           struct error *error);
 /* Names a case whose state must be rewritten; the same case twice is one. */
 enum status app_save_touch(struct app_save *save, const struct id *casefile, struct error *error);
 /*
@@ -68,9 +79,16 @@ enum status app_save_commit(struct app_save *save, struct error *error);
 /* Rolls back and releases. */
 void app_save_drop(struct app_save *save);
 
-/* init: a new store at path with the default protocol as its first record. */
+/* The first orthodontist of a practice. */
+struct founder {
+    const char *login, *name; /* name empty: the login */
+    bool alone;               /* chosen: while nobody else works here, nobody is asked who they are */
+};
+/* init: a new store at path with its first orthodontist and the default protocol. */
 enum status app_init_store(const char *path, const struct store_source *source,
-                           struct error *error);
+                           const struct founder *founder, struct error *error);
+/* The first orthodontist of a store that has nobody (an older one). STATUS_REFUSED: it has. */
+enum status app_first_person(struct app *app, const struct founder *founder, struct error *error);
 
 /* verify: the ledger (store_verify), then every case_state rebuilt and compared. Lines of findings
  * are appended to out; STATUS_OK sound, STATUS_DAMAGED not. */

@@ -34,6 +34,7 @@ enum place { /* where a command may be given */
              PLACE_ABOVE = 1 << 21,         /* a list above the day's, nothing searched in it */
              PLACE_PEOPLE_MENU = 1 << 20,   /* of the people */
              PLACE_PICTURE = 1 << 22,       /* the picture of a case */
+             PLACE_INSIDE = 1 << 23, /* no key and no sub-command: a decision inside another */
 };
 
 enum command {
@@ -134,6 +135,12 @@ enum command {
     COMMAND_TO_HISTORY,
     COMMAND_TO_WIDTH_ERROR, /* where the error of a width comes from */
     COMMAND_LEAVE,          /* back, on the keypad */
+    /* decisions inside another command, for which more authority is asked (app/authority.h) */
+    COMMAND_OVERRIDE,  /* more than permitted */
+    COMMAND_SET_ASIDE, /* a safety item */
+    COMMAND_SIGN,
+    COMMAND_CLOSE_MONTH,
+    COMMAND_ERASE,
     COMMAND_COUNT
 };
 

@@ -14,6 +14,7 @@ enum status {
     STATUS_UNUSABLE,  /* the store or the terminal can not be used: exit 3 */
     STATUS_BUSY,      /* another seat holds the store longer than the wait: exit 3 */
     STATUS_INPUT,     /* what was given is refused: exit 4 */
+    STATUS_REFUSED,   /* who asks may not do this; it was logged: exit 4 */
     STATUS_NOT_FOUND, /* no such case, row or draft: exit 4 */
     STATUS_CONFLICT,  /* the record was changed by someone else since it was read */
     STATUS_ALREADY,   /* this request was saved before: treat as saved */

@@ -60,7 +60,7 @@ enum status store_open(const char *path, const struct store_source *source, stru
 /*
  * store_open in two steps, for a first screen between them. After store_open_first the store is
  * open with every setting, and store_each_state, store_read_state, store_each_booking,
- * store_each_draft, store_read_case, store_head, store_newest_save, store_states_missing and
+ * store_each_person, store_each_draft, store_read_case, store_head, store_newest_save, store_states_missing and
  * store_data_version work;
  * every other call fails.
  */
@@ -178,6 +178,11 @@ typedef enum status (*store_row_visitor)(void *context, const void *record, stru
 /* Every current row of kind in key order (case number first). */
 enum status store_each_row(struct store *store, enum record_kind kind, int64_t as_of,
                            store_row_visitor visitor, void *context, struct error *error);
+
+/* Every current person, oldest record first: of the head only the record, of the rest every field.
+ * May be called after store_open_first, and inside a save. */
+enum status store_each_person(struct store *store, store_row_visitor visitor, void *context,
+                              struct error *error);
 
 typedef enum status (*store_case_visitor)(void *context, const struct history *history,
                                           struct error *error);
