@@ -207,7 +207,7 @@ demo-run: all
 	SPRINGLINE_TODAY=$$(cat demo/TODAY); export SPRINGLINE_TODAY; \
 	XDG_CONFIG_HOME="$$PWD/$(DEMO)/config"; export XDG_CONFIG_HOME; \
 	run() { "$(PROGRAM)" --store "$(DEMO)/practice.db" "$$@"; }; \
-	run init; \
+	run init --name "Dr Ada Example" --alone; \
 	run import demo; \
 	if [ -t 0 ] && [ -t 1 ]; then run; exit 0; fi; \
 	this_month=$$(date -u -d "$$SPRINGLINE_TODAY" +%Y-%m-01); \
@@ -224,7 +224,7 @@ bench-run: all $(BENCH_PROGRAMS)
 	rm -rf "$(BENCH)"; mkdir -p "$(BENCH)"; \
 	SPRINGLINE_TODAY=$$(cat demo/TODAY); export SPRINGLINE_TODAY; \
 	run() { "$(B)/springline" --store "$(BENCH)/practice.db" "$$@"; }; \
-	run init >/dev/null; \
+	run init --name "Dr Ada Example" --alone >/dev/null; \
 	run import demo >/dev/null; \
 	run recall >"$(BENCH)/rows.txt"; \
 	SPRINGLINE_BUILD="$(B)" HOME="$$PWD/$(BENCH)" XDG_CONFIG_HOME="$$PWD/$(BENCH)/config" \
@@ -249,7 +249,7 @@ bench-large: all $(BENCH_PROGRAMS)
 	for store in small large; do \
 	    cases=1000; if [ $$store = large ]; then cases=$(LARGE); fi; \
 	    $(PYTHON) tests/bench/make_large "$$place/csv" --cases $$cases; \
-	    run $$store init; run $$store import "$$place/csv" >/dev/null; rm -rf "$$place/csv"; \
+	    run $$store init --alone; run $$store import "$$place/csv" >/dev/null; rm -rf "$$place/csv"; \
 	done; \
 	cp "$$place/large" "$$place/saved"; cp "$$place/large" "$$place/bare"; \
 	run large recall >"$$place/rows.txt"; \

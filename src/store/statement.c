@@ -56,7 +56,11 @@ static const char *const statement_sql[STATEMENT_COUNT] = {
         "AND first.method = second.method AND first.repeat = 1 "
         "WHERE second.repeat = 2 GROUP BY second.landmark",
     [STATEMENT_PEOPLE] =
-        "SELECT record, login, name, role, alone FROM person_current ORDER BY sequence",
+        /* The choice to be asked nothing counts while it is newer than anything recorded of
+         * somebody else: who was joined and is left again must choose anew. */
+    "SELECT record, login, name, role, CASE WHEN EXISTS (SELECT 1 FROM person AS other WHERE "
+    "other.record <> kept.record AND other.sequence > kept.sequence) THEN 'no' ELSE alone END "
+    "FROM person_current AS kept ORDER BY sequence",
     [STATEMENT_WITHDRAWAL_OF] =
         "SELECT recorded_at, person, request, reason FROM withdrawal WHERE row = :row",
     [STATEMENT_SAVE] = "SELECT " SAVE_COLUMNS " FROM request AS save WHERE save.id = :id",
@@ -148,11 +152,10 @@ static enum status prepare_kind(struct store *store, enum record_kind kind, stru
 static const enum statement first_statements[] = {
     STATEMENT_BEGIN_READ,     STATEMENT_ROLLBACK, STATEMENT_DATA_VERSION, STATEMENT_PRACTICE,
     STATEMENT_HEAD,           STATEMENT_STATES,   STATEMENT_BOOKINGS,     STATEMENT_DRAFTS,
-    STATEMENT_STATE,        /* of a case on the list, when its row is shown */
-    STATEMENT_REQUEST_FIND, /* every row that is read names its request */
-    STATEMENT_NEWEST_SAVE,  /* how old the newest backup is */
-    STATEMENT_STATES_MISSING,
-    STATEMENT_PEOPLE, /* who sits here comes before anything is shown */
+    STATEMENT_STATE,                            /* of a case on the list, when its row is shown */
+    STATEMENT_REQUEST_FIND,                     /* every row that is read names its request */
+    STATEMENT_NEWEST_SAVE,                      /* how old the newest backup is */
+    STATEMENT_STATES_MISSING, STATEMENT_PEOPLE, /* who sits here comes before anything is shown */
 };
 
 enum status statements_prepare_first(struct store *store, struct error *error)

@@ -43,12 +43,13 @@ section() {
 
 section springline.1 commands
 section springline.1 keys
+section springline.1 roles
 section springline.5 csv
 section springline.5 words
 section springline.5 settings
 
 # Every made section of the pages is compared above.
-[ "$(cat "$source"/man/springline.[15] | grep -c 'begin made: ')" = 5 ]
+[ "$(cat "$source"/man/springline.[15] | grep -c 'begin made: ')" = 6 ]
 ok $? "no section is called made that is not"
 
 : >"$err"

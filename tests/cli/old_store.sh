@@ -65,6 +65,10 @@ advice() {
         ok $? "the advice for $case is what it was"
     done
 }
+run --store "$store" advise C-0004
+refuses 4 "Nobody is recorded as working here" "nobody is recorded in it: nobody may look"
+run --store "$store" init --name "Dr Ada Example"
+answers 0 "its first orthodontist is made"
 advice 1 C-0004 C-0007 C-0035
 
 [ "$(number 'SELECT count(*) FROM draft')" = 1 ] && [ "$(number 'SELECT count(*) FROM judged')" = 1 ]
@@ -101,6 +105,10 @@ ok $? "every old row has the hash it had, withdrawals among them"
 ok $? "it has climbed, and the two rows are withdrawn still"
 python3 "$source/tests/support/check_chain.py" "$store" >"$out" 2>"$err" && grep -q "^$(number 'SELECT max(sequence) FROM ledger') " "$out"
 ok $? "the chain is whole for a reader of another language too"
+run --store "$store" init --alone
+answers 0 "its first orthodontist is made"
+run --store "$store" init
+refuses 4 "people are recorded in it" "and only the first"
 advice 3 C-0007 C-0035
 [ "$(number "SELECT count(*) FROM sqlite_schema WHERE name LIKE 'ledger%' OR name LIKE 'withdrawal%'")" = 8 ]
 ok $? "nothing is left of the tables that were set aside, and each has its triggers"
@@ -119,4 +127,24 @@ run --store "$store" undo-import "$(sed -n 's/^batch \(@[0-9]*\);.*/\1/p' "$out"
 answers 0 "and withdrawn"
 run --store "$store" verify
 answers 0 "and the store is sound"
+
+# Version 4, the last that asked nobody who they were: its orthodontist has the login root.
+store=$work/four.db head=ce646e31efb3f57ddd3d88e2483c26c8d22c05e80e1809a29047912459ebb1f4
+unpack 4
+[ "$(number 'PRAGMA user_version')" = 4 ] && [ "$(number 'SELECT login FROM person')" = root ]
+ok $? "it stands on the fourth rung, and somebody works there"
+run --store "$store" verify
+answers 0 "opened by this program it is sound"
+grep -qF "ledger: 311 rows, every one matches; head $head" "$out"
+ok $? "every old row has the hash it had"
+[ "$(number 'PRAGMA user_version')" = "$rungs" ]
+ok $? "it has climbed to the newest rung"
+python3 "$source/tests/support/check_chain.py" "$store" >"$out" 2>"$err"
+ok $? "the chain is whole for a reader of another language too"
+if [ "$(id -un)" = root ]; then
+    advice 4 C-0007 C-0035
+else
+    run --store "$store" advise C-0007
+    refuses 4 "not among the people" "a login that nobody recorded may not look"
+fi
 finish

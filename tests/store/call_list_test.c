@@ -450,9 +450,10 @@ static void people_by_login_and_role(void **state)
         assert_int_equal(store_append(store, RECORD_PERSON, &people[i], &office.error), STATUS_OK);
     assert_int_equal(store_commit(store, &office.error), STATUS_OK);
     assert_int_equal(lists_people(&office.kept.app, "", &arena, &list, &office.error), STATUS_OK);
-    assert_int_equal(list.count, 2);
+    assert_int_equal(list.count, 3);
     assert_string_equal(list.rows[0].login, "amb");
-    assert_string_equal(list.rows[1].name, "Pia Lanternhouse");
+    assert_string_equal(list.rows[1].login, "founder");
+    assert_string_equal(list.rows[2].name, "Pia Lanternhouse");
     assert_int_equal(lists_people(&office.kept.app, "lantern desk", &arena, &list, &office.error),
                      STATUS_OK);
     assert_int_equal(list.count, 1);

@@ -144,7 +144,7 @@ static void a_correction_stays_in_the_history(void **state)
 }
 
 /* Nobody was signed in: the seat is all that is known. */
-static void without_a_person_the_seat_is_named(void **state)
+static void who_works_alone_is_named(void **state)
 {
     struct bench bench;
 
@@ -152,7 +152,7 @@ static void without_a_person_the_seat_is_named(void **state)
     open_bench(&bench, "record_seat");
     struct id record = correct_width(&bench, "width 39.00", 38250, "mistyped");
     tell(&bench, RECORD_WIDTH, &record);
-    assert_told(&bench, " UTC, at tester@test, correct: width 39.00 mm -> 38.25 mm");
+    assert_told(&bench, " UTC, by tester (tester@test), correct: width 39.00 mm -> 38.25 mm");
     close_bench(&bench);
 }
 
@@ -367,7 +367,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(a_correction_stays_in_the_history),
-        cmocka_unit_test(without_a_person_the_seat_is_named),
+        cmocka_unit_test(who_works_alone_is_named),
         cmocka_unit_test(what_was_withdrawn_is_shown_on_demand),
         cmocka_unit_test(a_stored_verdict_is_told_with_its_reasons),
         cmocka_unit_test(more_than_permitted_is_told),

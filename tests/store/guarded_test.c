@@ -287,17 +287,23 @@ static void a_key_stands_once(void **state)
         union any_row row, found;
         struct arena arena = {0};
 
+        if (kind == RECORD_ACCESS || kind == RECORD_ERASURE)
+            continue; /* without a key */
         kept_fill(&kept, (enum record_kind)kind, 1, &row);
         if (kind == RECORD_CASEFILE) {
             row.casefile.clinician = "another";
         }
-        assert_int_equal(STATUS_OK, store_find_same_key(kept.store, (enum record_kind)kind, &row,
-                                                        &arena, &found, &kept.error));
+        if (STATUS_OK != store_find_same_key(kept.store, (enum record_kind)kind, &row, &arena,
+                                             &found, &kept.error))
+            fail_msg("%s", record_tables[kind].table);
         arena_release(&arena);
         kept_begin(&kept, "again");
         assert_int_equal(STATUS_INPUT,
                          store_append(kept.store, (enum record_kind)kind, &row, &kept.error));
-        assert_non_null(strstr(kept.error.sentence, "another record has the same"));
+        assert_non_null(strstr(kept.error.sentence, kind == RECORD_SIGNATURE ? "signed already"
+                                                    : kind == RECORD_MONTH_CLOSE
+                                                        ? "closed already"
+                                                        : "another record has the same"));
         store_rollback(kept.store);
         if (kind == RECORD_PROTOCOL || kind == RECORD_JUDGED)
             continue; /* known by name or by visit alone */
@@ -325,9 +331,11 @@ static void no_statement_is_prepared_twice(void **state)
             union any_row row, found;
             struct arena arena = {0};
 
+            enum status wanted =
+                kind == RECORD_ACCESS || kind == RECORD_ERASURE ? STATUS_NOT_FOUND : STATUS_OK;
             kept_fill(&kept, (enum record_kind)kind, seed, &row);
-            assert_int_equal(STATUS_OK, store_find_same_key(kept.store, (enum record_kind)kind,
-                                                            &row, &arena, &found, &kept.error));
+            assert_int_equal(wanted, store_find_same_key(kept.store, (enum record_kind)kind, &row,
+                                                         &arena, &found, &kept.error));
             arena_release(&arena);
         }
     }

@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* Whose name a row carries: the person of this login, or nobody. */
+/* Whose name a row carries, and who may do what: the person of this login, or nobody. */
 #include <setjmp.h>
 #include <stdarg.h>
 #include <stddef.h>
@@ -19,8 +19,6 @@ static void good(enum status status, const struct error *error)
     if (status != STATUS_OK)
         fail_msg("status %d: %s: %s", (int)status, error->where, error->sentence);
 }
-
-static const struct id none;
 
 /* A person kept in a save of their own. */
 static struct person keep_person(struct store_case *kept, const char *login, const char *name)
@@ -63,7 +61,7 @@ static void assert_newest_person(const struct store_case *kept, const char *tabl
     assert_string_equal(found, id_to_text(person, wanted));
 }
 
-static void nobody_is_known_in_a_new_practice(void **state)
+static void whoever_works_alone_is_not_asked(void **state)
 {
     struct store_case kept;
     struct error error = {0};
@@ -71,20 +69,27 @@ static void nobody_is_known_in_a_new_practice(void **state)
     (void)state;
     store_case_open(&kept, "person_none", 20600);
     good(app_know_person(&kept.app, &error), &error);
-    assert_true(id_is_none(&kept.app.person));
-    assert_string_equal(kept.app.name, "");
-    assert_string_equal(app_by(&kept.app), "tester"); /* the login */
+    assert_true(kept.app.alone);
+    assert_int_equal(kept.app.role, ROLE_ORTHODONTIST);
+    assert_string_equal(app_by(&kept.app), "tester"); /* the founder's name, whatever the login */
+    /* Somebody else works here too: from now on the login counts, and this one is nobody's. */
     keep_person(&kept, "other", "Orla Otherhouse");
     good(app_know_person(&kept.app, &error), &error);
     assert_true(id_is_none(&kept.app.person));
-    assert_newest_person(&kept, "person", &none);
-    assert_newest_person(&kept, "request", &none);
+    assert_false(kept.app.alone);
+    assert_int_equal(kept.app.role, ROLE_NONE);
+    assert_string_equal(app_by(&kept.app), "tester"); /* the login */
     kept.app.user = "";
     good(app_know_person(&kept.app, &error), &error);
     assert_string_equal(app_by(&kept.app), "");
     kept.app.user = NULL;
     good(app_know_person(&kept.app, &error), &error);
     assert_string_equal(app_by(&kept.app), "");
+    assert_int_equal(kept.app.role, ROLE_NONE);
+    kept.app.user = "founder";
+    good(app_know_person(&kept.app, &error), &error);
+    assert_int_equal(kept.app.role, ROLE_ORTHODONTIST);
+    assert_false(kept.app.alone);
     store_case_close(&kept);
 }
 
@@ -96,8 +101,8 @@ static void the_person_of_the_login_is_known_and_every_row_says_so(void **state)
 
     (void)state;
     store_case_open(&kept, "person_known", 20600);
-    keep_person(&kept, "TESTER", "Another Name"); /* logins are told apart by case */
     struct person person = keep_person(&kept, "tester", "Tilda Testingale");
+    keep_person(&kept, "TESTER", "Another Name"); /* logins are told apart by case */
     keep_person(&kept, "tester2", "Third Name");
     good(seat_begin(&kept.app, &error), &error); /* as a screen starts */
     assert_true(id_equal(&kept.app.person, &person.head.record));
@@ -140,6 +145,7 @@ static void a_corrected_name_is_the_same_person(void **state)
     good(app_know_person(&kept.app, &error), &error);
     assert_true(id_is_none(&kept.app.person));
     assert_string_equal(app_by(&kept.app), "tester");
+    assert_false(kept.app.alone); /* the founder is alone again, and must choose anew */
     store_case_close(&kept);
 }
 
@@ -155,14 +161,17 @@ static void two_people_under_one_login_are_nobody(void **state)
     assert_string_equal(app_by(&kept.app), "Tilda Testingale");
     /* The store refuses a second one; a file that somebody wrote by hand may hold it. */
     keep_person(&kept, "other", "Tom Testingale");
-    assert_int_equal(kept_raw(kept.path, true, "UPDATE person SET login = 'tester'"), SQLITE_OK);
+    assert_int_equal(kept_raw(kept.path, true,
+                              "UPDATE person SET login = 'tester' WHERE login = 'other'"),
+                     SQLITE_OK);
     good(app_know_person(&kept.app, &error), &error);
     assert_true(id_is_none(&kept.app.person));
     assert_string_equal(app_by(&kept.app), "tester");
     store_case_close(&kept);
 }
 
-static void a_request_that_names_a_person_keeps_it(void **state)
+/* Nobody writes in another's name. */
+static void a_save_carries_who_sits_here(void **state)
 {
     struct store_case kept;
     struct error error = {0};
@@ -170,16 +179,15 @@ static void a_request_that_names_a_person_keeps_it(void **state)
 
     (void)state;
     store_case_open(&kept, "person_named", 20600);
+    struct person tester = keep_person(&kept, "tester", "Tilda Testingale");
     struct person other = keep_person(&kept, "other", "Orla Otherhouse");
-    keep_person(&kept, "tester", "Tilda Testingale");
-    good(app_know_person(&kept.app, &error), &error);
     struct store_request request = {
         .id = store_new_id(kept.app.store), .command = "people", .person = other.head.record};
     struct person third = {.login = "third", .name = "Third Name", .role = ROLE_READER};
     good(app_save_begin(&kept.app, COMMAND_IMPORT, &request, &save, &error), &error);
     good(store_append(kept.app.store, RECORD_PERSON, &third, &error), &error);
     good(app_save_commit(&save, &error), &error);
-    assert_newest_person(&kept, "person", &other.head.record);
+    assert_newest_person(&kept, "person", &tester.head.record);
     store_case_close(&kept);
 }
 
@@ -204,11 +212,11 @@ static void the_longest_name_is_kept_whole(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(nobody_is_known_in_a_new_practice),
+        cmocka_unit_test(whoever_works_alone_is_not_asked),
         cmocka_unit_test(the_person_of_the_login_is_known_and_every_row_says_so),
         cmocka_unit_test(a_corrected_name_is_the_same_person),
         cmocka_unit_test(two_people_under_one_login_are_nobody),
-        cmocka_unit_test(a_request_that_names_a_person_keeps_it),
+        cmocka_unit_test(a_save_carries_who_sits_here),
         cmocka_unit_test(the_longest_name_is_kept_whole),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

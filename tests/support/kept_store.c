@@ -127,6 +127,36 @@ static const char *text_for(const char *table, const char *name, int seed)
     return text;
 }
 
+/* Names of rows and hashes are hexadecimal, of their own length; a month is a month. */
+static const char *hexadecimal(const char *name, const char *text, int seed)
+{
+    static const struct {
+        const char *name;
+        int digits;
+    } columns[] = {{"row", 32}, {"row_hash", 64}, {"hash", 64}, {"digest", 64}};
+    char buffer[80];
+
+    for (size_t i = 0; i < sizeof columns / sizeof columns[0]; i++) {
+        if (strcmp(name, columns[i].name) == 0) {
+            (void)snprintf(buffer, sizeof buffer, "%0*x", columns[i].digits, (unsigned)seed);
+            return arena_text(&texts, buffer, strlen(buffer));
+        }
+    }
+    if (strcmp(name, "month") != 0)
+        return text;
+    (void)snprintf(buffer, sizeof buffer, "%04d-05", 2000 + seed);
+    return arena_text(&texts, buffer, strlen(buffer));
+}
+
+/* A table of the ledger. */
+static const char *table_name(const char *table, const char *name, const char *text)
+{
+    bool names = strcmp(name, "kind") == 0 &&
+                 (strcmp(table, "signature") == 0 || strcmp(table, "erasure") == 0);
+
+    return names ? "visit" : text;
+}
+
 static void fill_field(struct kept_store *kept, const char *table, const struct field *field,
                        int seed, void *row)
 {
@@ -142,6 +172,7 @@ static void fill_field(struct kept_store *kept, const char *table, const struct 
 
     switch (field->type) {
     case FIELD_TEXT:
+        text = table_name(table, field->name, hexadecimal(field->name, text, seed));
         memcpy(at, &text, sizeof text);
         break;
     case FIELD_DAY:
@@ -219,7 +250,8 @@ void kept_fill_all(struct kept_store *kept, int seed)
         RECORD_TRAINER,     RECORD_EXPANDER,     RECORD_VISIT,      RECORD_WIDTH,
         RECORD_WEAR_DAY,    RECORD_WEAR_COUNT,   RECORD_CONTACT,    RECORD_BOOKING,
         RECORD_TOOTH_WIDTH, RECORD_ARCH_SEGMENT, RECORD_ARCH_DEPTH, RECORD_PLAN,
-        RECORD_JUDGED};
+        RECORD_JUDGED,      RECORD_ACCESS,       RECORD_SIGNATURE,  RECORD_MONTH_CLOSE,
+        RECORD_ERASURE};
 
     kept_begin(kept, "fill");
     for (size_t i = 0; i < sizeof order / sizeof order[0]; i++) {

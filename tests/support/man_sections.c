@@ -2,7 +2,7 @@
 /*
  * Prints a section of the manual from the program's own tables, as mdoc:
  *
- *     man_sections commands|keys|csv|words|settings
+ *     man_sections commands|keys|roles|csv|words|settings
  *
  * The pages hold each between comment lines; tests/cli/man_pages.sh compares them.
  */
@@ -11,6 +11,7 @@
 #include <string.h>
 
 #include "../../src/cli/help_text.h"
+#include "springline/app/authority.h"
 #include "springline/app/command.h"
 #include "springline/base/text.h"
 #include "springline/core/audit.h"
@@ -232,7 +233,7 @@ static void add_keys_of(struct text *out, const struct command_row *row)
 
 static bool add_keys(struct text *out)
 {
-    unsigned shown = PLACE_SHELL;
+    unsigned shown = PLACE_SHELL | PLACE_INSIDE;
 
     for (size_t i = 0; i < COUNT(key_places); i++) {
         bool any = false;
@@ -259,6 +260,61 @@ static bool add_keys(struct text *out)
                 command_table[c].name);
         return false;
     }
+    return true;
+}
+
+/* ---- who may do what ---- */
+
+static unsigned roles_of(enum command command)
+{
+    unsigned roles = 0;
+
+    for (int role = ROLE_NONE; role < ROLE_COUNT; role++)
+        roles |= authority_may((enum role)role, command) ? 1U << role : 0;
+    return roles;
+}
+
+/* "orthodontist, assistant" */
+static void add_who(struct text *out, unsigned roles)
+{
+    const char *before = "";
+
+    for (int role = ROLE_NONE + 1; role < ROLE_COUNT; role++) {
+        if ((roles & 1U << role) == 0)
+            continue;
+        text_addf(out, "%s%s", before, word_text(&words_role, role));
+        before = ", ";
+    }
+    if ((roles & 1U << ROLE_NONE) != 0)
+        text_addf(out, "%snobody known", before);
+}
+
+/* Commands that the same roles may give stand together, in the order of the first. */
+static bool add_roles(struct text *out)
+{
+    bool told[COMMAND_COUNT] = {false};
+
+    text_add(out, ".Bl -tag -width 4n -compact\n");
+    for (int c = 1; c < COMMAND_COUNT; c++) {
+        struct text names = {0};
+        unsigned roles = roles_of((enum command)c);
+        if (told[c] || !authority_asks((enum command)c))
+            continue;
+        text_add(out, ".It ");
+        add_who(out, roles);
+        for (int same = c; same < COMMAND_COUNT; same++) {
+            if (told[same] || !authority_asks((enum command)same) ||
+                roles_of((enum command)same) != roles)
+                continue;
+            told[same] = true;
+            text_addf(&names, "%s%s", names.length > 0 ? ", " : "", command_table[same].name);
+        }
+        text_add(out, "\n");
+        add_filled(out, text_string(&names));
+        out->failed = out->failed || names.failed;
+        text_release(&names);
+    }
+    text_add(out, ".El\n");
     return true;
 }
 
@@ -424,11 +480,8 @@ int main(int argc, char **argv)
     static const struct {
         const char *name;
         bool (*add)(struct text *out);
-    } sections[] = {{"commands", add_commands},
-                    {"keys", add_keys},
-                    {"csv", add_files},
-                    {"words", add_lists},
-                    {"settings", add_settings}};
+    } sections[] = {{"commands", add_commands}, {"keys", add_keys},   {"roles", add_roles},
+                    {"csv", add_files},         {"words", add_lists}, {"settings", add_settings}};
     struct text out = {0};
     bool good = false, known = false;
 
@@ -439,7 +492,7 @@ int main(int argc, char **argv)
         good = sections[i].add(&out) && !out.failed;
     }
     if (!known)
-        fputs("usage: man_sections commands|keys|csv|words|settings\n", stderr);
+        fputs("usage: man_sections commands|keys|roles|csv|words|settings\n", stderr);
     if (good)
         good = fputs(text_string(&out), stdout) >= 0 && fflush(stdout) == 0;
     text_release(&out);

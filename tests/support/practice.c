@@ -109,7 +109,7 @@ void practice_open(struct practice *practice, const char *name)
 {
     const char *folder = from_environment("TMPDIR", "/tmp");
     char demo[PRACTICE_PATH];
-    const char *const init[] = {"init", NULL};
+    const char *const init[] = {"init", "--alone", NULL};
     const char *const import[] = {"import", demo, NULL};
 
     read_today(practice);

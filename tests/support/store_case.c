@@ -45,7 +45,7 @@ void store_case_open(struct store_case *kept, const char *name, day today)
     kept->source = (struct store_source){.now = tick, .random = numbered, .context = kept};
     snprintf(kept->path, sizeof kept->path, "%s/%s.db", folder == NULL ? "/tmp" : folder, name);
     unlink(kept->path);
-    const struct founder founder = {.login = "tester", .alone = true};
+    const struct founder founder = {.login = "founder", .name = "tester", .alone = true};
     good(app_init_store(kept->path, &kept->source, &founder, &error), &error);
     kept->app = (struct app){.today = today, .user = "tester", .seat = "tester@test"};
     good(store_open(kept->path, &kept->source, &kept->app.store, &error), &error);

@@ -61,8 +61,12 @@ static const struct {
                      "retention_to_latest,by,note,",
                      "case,arch,"},
     [RECORD_PROTOCOL] = {"protocol", NULL, NULL, "name,"},
-    [RECORD_PERSON] = {"person", NULL, "login,name,role,", "login,"},
+    [RECORD_PERSON] = {"person", NULL, "login,name,role,alone,", "login,"},
     [RECORD_JUDGED] = {"judged", NULL, NULL, "visit,"},
+    [RECORD_ACCESS] = {"access", NULL, NULL, ""},
+    [RECORD_SIGNATURE] = {"signature", NULL, NULL, "row,"},
+    [RECORD_MONTH_CLOSE] = {"month_close", NULL, NULL, "month,"},
+    [RECORD_ERASURE] = {"erasure", NULL, NULL, ""},
 };
 
 /* Joins the names of the fields that have all of flags and none of without, each with a comma. */
