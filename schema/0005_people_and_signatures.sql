@@ -292,8 +292,8 @@ CREATE TABLE month_close (
     through TEXT NOT NULL CONSTRAINT "through is a date that exists"
         CHECK (date(through, '+0 days') IS through),
     -- The newest ledger row it stands on.
-    stands_on INTEGER NOT NULL CONSTRAINT "stands_on lies in 1 to 2147483647"
-        CHECK (stands_on BETWEEN 1 AND 2147483647),
+    newest_row INTEGER NOT NULL CONSTRAINT "newest_row lies in 1 to 2147483647"
+        CHECK (newest_row BETWEEN 1 AND 2147483647),
     -- The hash of that ledger row.
     hash TEXT NOT NULL CONSTRAINT "hash has 64 hexadecimal digits"
         CHECK (length(hash) = 64 AND hash NOT GLOB '*[^0-9a-f]*'),

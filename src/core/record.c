@@ -347,7 +347,7 @@ static const struct field signature_fields[] = {
 static const struct field month_close_fields[] = {
     FIELD(month_close, "month", month, FIELD_TEXT, KEY),
     FIELD(month_close, "through", through, FIELD_DAY, NEEDED),
-    FIELD(month_close, "stands_on", stands_on, FIELD_INT, NEEDED),
+    FIELD(month_close, "newest_row", newest_row, FIELD_INT, NEEDED),
     FIELD(month_close, "hash", hash, FIELD_TEXT, NEEDED),
     FIELD(month_close, "sheet", sheet, FIELD_TEXT, NEEDED | FIELD_NOTE),
     FIELD(month_close, "digest", digest, FIELD_TEXT, NEEDED),

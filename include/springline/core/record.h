@@ -437,7 +437,7 @@ struct month_close {
     struct row_head head;
     const char *month;  /* YYYY-MM */
     day through;        /* last day accounted for */
-    int32_t stands_on;  /* newest ledger row it stands on */
+    int32_t newest_row; /* newest ledger row it stands on */
     const char *hash;   /* of that ledger row, hexadecimal */
     const char *sheet;  /* the figures, CSV without names */
     const char *digest; /* BLAKE2b-256 of sheet, hexadecimal */
