@@ -293,6 +293,17 @@ static bool overrides(const struct form_slot *slot)
     return slot->record == RECORD_VISIT && now != NULL && now[0] != '\0';
 }
 
+/* A wound or a fault that was recorded is made less: that lifts a hold, as an override does. */
+static bool lifts(const struct form_slot *slot)
+{
+    const struct visit *before = &slot->before.visit, *now = &slot->now.visit;
+
+    return slot->record == RECORD_VISIT && slot->present &&
+           (now->tissue < before->tissue ||
+            (before->hardware & ~now->hardware & ~(uint32_t)HARDWARE_INTACT) != 0 ||
+            (before->repaired != ANSWER_YES && now->repaired == ANSWER_YES));
+}
+
 /* What a form decides beside what it is: more authority is asked for that. */
 static enum command decision_of(const struct form *form)
 {
@@ -304,7 +315,7 @@ static enum command decision_of(const struct form *form)
             return COMMAND_TO_PROTOCOL;
         if (sets_aside(slot))
             return COMMAND_SET_ASIDE;
-        if (overrides(slot))
+        if (overrides(slot) || lifts(slot))
             return COMMAND_OVERRIDE;
     }
     return COMMAND_NONE;

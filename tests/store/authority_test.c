@@ -56,11 +56,9 @@ static bool is_wanted(enum command command, enum role role)
     return false;
 }
 
-/* A practice with one of each role. */
-static void open_practice(struct form_bench *bench, const char *name)
+/* One of each role. */
+static void add_people(struct form_bench *bench)
 {
-    case_typical(&bench->maker);
-    form_bench_keep(bench, name);
     struct store *store = bench->kept.app.store;
     struct store_request request = {.id = store_new_id(store), .command = "people"};
     assert_int_equal(store_begin(store, &request, &bench->error), STATUS_OK);
@@ -70,6 +68,13 @@ static void open_practice(struct form_bench *bench, const char *name)
         assert_int_equal(store_append(store, RECORD_PERSON, &person, &bench->error), STATUS_OK);
     }
     assert_int_equal(store_commit(store, &bench->error), STATUS_OK);
+}
+
+static void open_practice(struct form_bench *bench, const char *name)
+{
+    case_typical(&bench->maker);
+    form_bench_keep(bench, name);
+    add_people(bench);
 }
 
 static int64_t refusals(const struct form_bench *bench)
@@ -230,6 +235,39 @@ static void decisions_inside_a_form_are_the_orthodontists(void **state)
     form_bench_close(&bench);
 }
 
+/* A recorded wound holds; whoever takes it back lifts the hold. */
+static void a_wound_is_taken_back_by_the_orthodontist(void **state)
+{
+    struct form_bench bench = {0};
+
+    (void)state;
+    case_typical(&bench.maker);
+    bench.maker.visits[1].tissue = TISSUE_WOUND;
+    form_bench_keep(&bench, "authority_wound");
+    add_people(&bench);
+    const struct history *history = form_bench_history(&bench);
+    const struct visit *visit = NULL;
+    for (size_t i = 0; i < history->visit_count; i++) {
+        if (history->visits[i].tissue == TISSUE_WOUND)
+            visit = &history->visits[i];
+    }
+    assert_non_null(visit);
+    struct form_subject subject = {
+        .casefile = bench.kept.casefile, .record = RECORD_VISIT, .row = visit->head.id};
+    for (int role = ROLE_ASSISTANT; role >= ROLE_ORTHODONTIST; role--) {
+        bench.kept.app.user = logins[role];
+        form_release(&bench.form);
+        assert_int_equal(
+            form_open(&bench.kept.app, FORM_CORRECT, &subject, &bench.form, &bench.error),
+            STATUS_OK);
+        form_bench_fill(&bench, "tissue", "0");
+        enum status status =
+            form_save(&bench.kept.app, &bench.form, "read from another chart", &bench.error);
+        assert_int_equal(status, role == ROLE_ORTHODONTIST ? STATUS_OK : STATUS_REFUSED);
+    }
+    form_bench_close(&bench);
+}
+
 static void an_import_a_copy_and_an_undo_by_every_role(void **state)
 {
     struct form_bench bench = {0};
@@ -312,6 +350,7 @@ int main(void)
         cmocka_unit_test(every_form_by_every_role),
         cmocka_unit_test(every_record_is_corrected_by_those_who_write_it),
         cmocka_unit_test(decisions_inside_a_form_are_the_orthodontists),
+        cmocka_unit_test(a_wound_is_taken_back_by_the_orthodontist),
         cmocka_unit_test(an_import_a_copy_and_an_undo_by_every_role),
         cmocka_unit_test(a_visit_is_opened_by_who_may_save_it),
         cmocka_unit_test(a_change_of_role_acts_at_once),
