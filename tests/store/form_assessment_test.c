@@ -302,7 +302,9 @@ static void keep_row(struct form_bench *bench, enum record_kind kind, void *row)
     struct store_request request = {.id = store_new_id(bench->kept.app.store), .command = "test"};
     struct app_save save;
 
-    assert_int_equal(app_save_begin(&bench->kept.app, COMMAND_IMPORT, &request, &save, &bench->error), STATUS_OK);
+    assert_int_equal(
+        app_save_begin(&bench->kept.app, COMMAND_IMPORT, &request, &save, &bench->error),
+        STATUS_OK);
     if (store_append(bench->kept.app.store, kind, row, &bench->error) != STATUS_OK)
         fail_msg("%s", bench->error.sentence);
     assert_int_equal(app_save_touch(&save, &bench->kept.casefile, &bench->error), STATUS_OK);
@@ -431,7 +433,8 @@ static void a_case_with_a_plan_is_not_withdrawn(void **state)
     bare.head = (struct row_head){0};
     bare.number = "C-0002";
     request = (struct store_request){.id = store_new_id(bench.kept.app.store), .command = "test"};
-    assert_int_equal(app_save_begin(&bench.kept.app, COMMAND_IMPORT, &request, &save, &bench.error), STATUS_OK);
+    assert_int_equal(app_save_begin(&bench.kept.app, COMMAND_IMPORT, &request, &save, &bench.error),
+                     STATUS_OK);
     assert_int_equal(store_append(bench.kept.app.store, RECORD_CASEFILE, &bare, &bench.error),
                      STATUS_OK);
     assert_int_equal(app_save_touch(&save, &bare.head.record, &bench.error), STATUS_OK);

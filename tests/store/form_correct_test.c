@@ -296,7 +296,8 @@ static void another_seat_is_not_overwritten(void **state)
     struct width width = *newest_width(&bench);
     width.value = 40500;
     width.head.reason = "read again";
-    assert_int_equal(app_save_begin(&app, COMMAND_IMPORT, &request, &theirs, &bench.error), STATUS_OK);
+    assert_int_equal(app_save_begin(&app, COMMAND_IMPORT, &request, &theirs, &bench.error),
+                     STATUS_OK);
     assert_int_equal(store_append(other, RECORD_WIDTH, &width, &bench.error), STATUS_OK);
     assert_int_equal(app_save_touch(&theirs, &bench.kept.casefile, &bench.error), STATUS_OK);
     assert_int_equal(app_save_commit(&theirs, &bench.error), STATUS_OK);

@@ -161,9 +161,9 @@ static void two_people_under_one_login_are_nobody(void **state)
     assert_string_equal(app_by(&kept.app), "Tilda Testingale");
     /* The store refuses a second one; a file that somebody wrote by hand may hold it. */
     keep_person(&kept, "other", "Tom Testingale");
-    assert_int_equal(kept_raw(kept.path, true,
-                              "UPDATE person SET login = 'tester' WHERE login = 'other'"),
-                     SQLITE_OK);
+    assert_int_equal(
+        kept_raw(kept.path, true, "UPDATE person SET login = 'tester' WHERE login = 'other'"),
+        SQLITE_OK);
     good(app_know_person(&kept.app, &error), &error);
     assert_true(id_is_none(&kept.app.person));
     assert_string_equal(app_by(&kept.app), "tester");

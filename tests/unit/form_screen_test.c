@@ -363,7 +363,8 @@ static void a_conflict_loses_nothing(void **state)
     desk_keys(&desk, "<Enter><Enter><Enter><Enter><Enter>555<Enter>");
     struct patient patient = *read_case(&desk, &arena).patient;
     struct store_request request = {.id = store_new_id(desk.kept.app.store), .command = "test"};
-    assert_int_equal(app_save_begin(&desk.kept.app, COMMAND_IMPORT, &request, &save, &desk.error), STATUS_OK);
+    assert_int_equal(app_save_begin(&desk.kept.app, COMMAND_IMPORT, &request, &save, &desk.error),
+                     STATUS_OK);
     patient.phone = "777";
     assert_int_equal(store_append(desk.kept.app.store, RECORD_PATIENT, &patient, &desk.error),
                      STATUS_OK);

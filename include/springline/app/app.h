@@ -82,7 +82,7 @@ void app_save_drop(struct app_save *save);
 /* The first orthodontist of a practice. */
 struct founder {
     const char *login, *name; /* name empty: the login */
-    bool alone;               /* chosen: while nobody else works here, nobody is asked who they are */
+    bool alone; /* chosen: while nobody else works here, nobody is asked who they are */
 };
 /* init: a new store at path with its first orthodontist and the default protocol. */
 enum status app_init_store(const char *path, const struct store_source *source,

@@ -26,10 +26,12 @@ bool authority_asks(enum command command);
 
 /* The command that a form gives. */
 enum command authority_form(enum form_kind kind);
-/* The command that writes, corrects or withdraws a record of kind: who may give it may correct; a
- * visit, an expander, a case and a protocol are withdrawn by an orthodontist alone. COMMAND_NONE:
- * nobody ever does. */
+/* The command that writes a record of kind: who may give it may correct one. COMMAND_NONE: nobody
+ * ever does. */
 enum command authority_correct(enum record_kind kind);
+/* The command that withdraws one: a visit, an expander, a trainer, a case and a patient are
+ * withdrawn by an orthodontist alone, anything else by who may write it. COMMAND_NONE: nobody ever
+ * does. */
 enum command authority_withdraw(enum record_kind kind);
 
 /*
@@ -43,15 +45,14 @@ enum status app_allow(struct app *app, enum command command, const char *subject
 enum status app_refuse(struct app *app, enum command command, const char *subject,
                        struct error *error);
 
-/*
- * Writes one row of the log (struct access) in a save of its own. login NULL: the seat's; command
- * COMMAND_NONE: none; subject and detail NULL: none. detail never holds a name of a patient.
- */
+/* One row of the log (struct access). login NULL: the seat's; command COMMAND_NONE: none; subject
+ * and detail NULL: none. detail never holds a name of a patient. */
 struct log_entry {
     enum access_what what;
     enum command command;
     const char *login, *subject, *detail;
 };
+/* Writes it in a save of its own. Not inside a save. */
 enum status app_log(struct app *app, const struct log_entry *entry, struct error *error);
 /* The same row inside an open save. */
 enum status app_log_append(struct app *app, const struct log_entry *entry, struct error *error);

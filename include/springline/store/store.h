@@ -60,9 +60,8 @@ enum status store_open(const char *path, const struct store_source *source, stru
 /*
  * store_open in two steps, for a first screen between them. After store_open_first the store is
  * open with every setting, and store_each_state, store_read_state, store_each_booking,
- * store_each_person, store_each_draft, store_read_case, store_head, store_newest_save, store_states_missing and
- * store_data_version work;
- * every other call fails.
+ * store_each_person, store_each_draft, store_read_case, store_head, store_newest_save,
+ * store_states_missing and store_data_version work; every other call fails.
  */
 enum status store_open_first(const char *path, const struct store_source *source,
                              struct store **store, struct error *error);
