@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* The sentences out of the JSON that sentence_json.c wrote with a verdict. */
+/* What is taken out of the JSON that sentence_json.c wrote with a verdict. */
 #include <string.h>
 
 #include "springline/app/sentence.h"
@@ -70,4 +70,34 @@ bool sentence_stored(struct sentence_stored *stored, struct text *out)
     out->failed = out->failed || key.failed;
     text_release(&key);
     return found;
+}
+
+/* Words may change from version to version of the program without a change of what is meant. */
+static bool is_worded(const struct text *key)
+{
+    return strcmp(text_string(key), "text") == 0 || strcmp(text_string(key), "standing") == 0;
+}
+
+void sentence_bare(const char *findings, struct text *out)
+{
+    struct text key = {0};
+    int depth = 0;
+
+    for (const char *at = findings == NULL ? "" : findings; *at != '\0';) {
+        if (*at != '"') {
+            depth += (*at == '{' || *at == '[') - (*at == '}' || *at == ']');
+            text_add_byte(out, *at++);
+            continue;
+        }
+        text_clear(&key);
+        const char *end = add_string(at, &key);
+        text_append(out, at, (size_t)(end - at));
+        at = end;
+        if (depth == FINDING_DEPTH && is_worded(&key) && at[0] == ':' && at[1] == '"') {
+            text_clear(&key);
+            at = add_string(at + 1, &key);
+        }
+    }
+    out->failed = out->failed || key.failed;
+    text_release(&key);
 }

@@ -1,44 +1,21 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* verify: the ledger walked by the store, then every derived state rebuilt and compared. */
+/* verify: the ledger walked by the store, then every derived state rebuilt and compared, and every
+ * stored verdict worked out again. */
 #include <inttypes.h>
-#include <stdlib.h>
+#include <stdio.h>
 #include <string.h>
 
-#include "springline/app/app.h"
-#include "springline/app/grow.h"
 #include "springline/core/course.h"
+#include "verify_private.h"
 
-struct kept_states {
-    struct arena arena;
-    struct case_state *states;
-    size_t count, capacity;
-};
-
-struct comparison {
-    struct kept_states kept;
+/* Every case on its way through: its derived state, and the verdicts stored with its visits. */
+struct passing {
+    struct app *app;
     struct text *out;
+    struct arena arena;
     size_t cases, different;
+    struct verdict_check verdicts;
 };
-
-static enum status keep_state(void *context, const struct case_state *state, day booked,
-                              struct error *error)
-{
-    struct kept_states *kept = &((struct comparison *)context)->kept;
-
-    (void)booked;
-    if (!app_grow(&kept->arena, (void **)&kept->states, kept->count, &kept->capacity,
-                  sizeof *kept->states) ||
-        !app_copy_state(&kept->arena, state, &kept->states[kept->count]))
-        return error_no_memory(error);
-    kept->count++;
-    return STATUS_OK;
-}
-
-static int compare_states(const void *a, const void *b)
-{
-    const struct case_state *left = a, *right = b;
-    return id_compare(&left->casefile, &right->casefile);
-}
 
 static bool same_text(const char *a, const char *b)
 {
@@ -71,49 +48,130 @@ static const char *state_difference(const struct case_state *a, const struct cas
     return NULL;
 }
 
-static enum status compare_case(void *context, const struct history *history, struct error *error)
+static void tell_state(struct passing *passing, const char *number, const char *what)
 {
-    struct comparison *comparison = context;
-    struct case_state fresh;
+    if (passing->different++ >= VERIFY_LINES_SHOWN)
+        return;
+    text_add(passing->out, "derived state of case ");
+    text_add_shown(passing->out, number);
+    text_addf(passing->out, ": %s\n", what);
+}
 
-    (void)error;
-    comparison->cases++;
-    course_state(history, &fresh);
-    const struct case_state *stored =
-        comparison->kept.count == 0
-            ? NULL
-            : bsearch(&fresh, comparison->kept.states, comparison->kept.count,
-                      sizeof *comparison->kept.states, compare_states);
-    const char *difference = stored == NULL ? "the whole state" : state_difference(stored, &fresh);
-    if (difference == NULL)
-        return STATUS_OK;
-    comparison->different++;
-    text_add(comparison->out, "derived state of case ");
-    text_add_shown(comparison->out, history->casefile->number);
-    text_addf(comparison->out, ": %s differs from what the rows give\n", difference);
+/* A case that can not be read is a finding: the others are still looked at. */
+static bool is_finding(enum status status)
+{
+    return status == STATUS_DAMAGED || status == STATUS_NOT_FOUND;
+}
+
+static enum status compare_state(struct passing *passing, const struct id *casefile,
+                                 const char *number, struct error *error)
+{
+    struct store *store = passing->app->store;
+    struct case_state stored, fresh;
+    struct history history;
+    struct error problem = {0};
+    char what[400];
+
+    passing->cases++;
+    arena_clear(&passing->arena);
+    enum status status =
+        store_read_case(store, casefile, STORE_NOW, &passing->arena, &history, &problem);
+    if (status == STATUS_OK) {
+        course_state(&history, &fresh);
+        status = store_read_state(store, casefile, &passing->arena, &stored, &problem);
+    }
+    const char *difference = status == STATUS_NOT_FOUND && problem.sentence[0] == '\0'
+                                 ? "the whole state"
+                             : status == STATUS_OK ? state_difference(&stored, &fresh)
+                                                   : NULL;
+    if (difference != NULL) {
+        (void)snprintf(what, sizeof what, "%s differs from what the rows give", difference);
+        tell_state(passing, number, what);
+    } else if (is_finding(status)) {
+        tell_state(passing, number, problem.sentence);
+    } else if (status != STATUS_OK) {
+        *error = problem;
+        return status;
+    }
     return STATUS_OK;
 }
 
-static enum status verify_states(struct app *app, struct text *out, struct error *error)
+static enum status pass_case(void *context, const struct id *casefile, const char *number,
+                             bool stands, struct error *error)
 {
-    struct comparison comparison = {.out = out};
+    struct passing *passing = context;
+    enum status status = STATUS_OK;
 
-    enum status status = store_each_state(app->store, app->today, keep_state, &comparison, error);
-    if (status == STATUS_OK) {
-        if (comparison.kept.count > 0)
-            qsort(comparison.kept.states, comparison.kept.count, sizeof *comparison.kept.states,
-                  compare_states);
-        status = store_each_case(app->store, STORE_NOW, compare_case, &comparison, error);
+    if (stands)
+        status = compare_state(passing, casefile, number, error);
+    return status == STATUS_OK ? verify_verdicts(&passing->verdicts, casefile, number, error)
+                               : status;
+}
+
+/* A state that stands for no case: none of the cases has shown it. */
+static enum status count_states(struct passing *passing, struct error *error)
+{
+    int64_t states, cases;
+
+    enum status status = store_count_states(passing->app->store, &states, &cases, error);
+    if (status == STATUS_OK && states != cases) {
+        passing->different++;
+        text_addf(passing->out, "derived states: %" PRId64 " stand for %" PRId64 " cases\n", states,
+                  cases);
     }
-    if (status == STATUS_OK && comparison.kept.count != comparison.cases)
-        text_addf(out, "derived states: %zu stand for %zu cases\n", comparison.kept.count,
-                  comparison.cases);
-    if (status == STATUS_OK &&
-        (comparison.different > 0 || comparison.kept.count != comparison.cases))
-        status = error_set(error, STATUS_DAMAGED, "case_state",
-                           "The derived state of %zu of %zu cases does not follow from the rows.",
-                           comparison.different, comparison.cases);
-    arena_release(&comparison.kept.arena);
+    return status;
+}
+
+static void tell_passed(const struct passing *passing, size_t missed)
+{
+    struct text *out = passing->out;
+
+    if (passing->different > VERIFY_LINES_SHOWN)
+        text_addf(out, "and %zu derived states more\n", passing->different - VERIFY_LINES_SHOWN);
+    if (passing->different == 0)
+        text_add(out, "derived states: all follow from the rows\n");
+    if (missed > 0)
+        text_addf(out, "verdicts: %zu belong to no case\n", missed);
+    if (passing->verdicts.wrong == 0 && missed == 0)
+        text_addf(out, "verdicts: %zu worked out again, every one as it was stored\n",
+                  passing->verdicts.same);
+}
+
+/* verdicts: how many the ledger had; more may have come in since. */
+static enum status answer(struct passing *passing, size_t verdicts, struct error *error)
+{
+    const struct verdict_check *check = &passing->verdicts;
+    const size_t seen = check->same + check->wrong + check->other_rules;
+    const size_t missed = verdicts > seen ? verdicts - seen : 0;
+
+    verify_verdicts_tell(&passing->verdicts);
+    tell_passed(passing, missed);
+    if (passing->different > 0)
+        return error_set(error, STATUS_DAMAGED, "case_state",
+                         "The derived state of %zu of %zu cases does not follow from the rows.",
+                         passing->different, passing->cases);
+    if (check->wrong + missed > 0)
+        return error_set(error, STATUS_DAMAGED, "judged",
+                         "%zu of %zu stored verdicts are not what the rules give for the rows of "
+                         "then, though the ledger matches: something was written anew behind the "
+                         "program; stop working in the store and hold it against a backup.",
+                         check->wrong + missed, seen + missed);
+    return STATUS_OK;
+}
+
+/* Case by case, each in a read transaction of its own, so that saves are let in between. */
+static enum status pass_cases(struct app *app, int64_t verdicts, struct text *out,
+                              struct error *error)
+{
+    struct passing passing = {.app = app, .out = out, .verdicts = {.app = app, .out = out}};
+
+    enum status status = store_each_case_ever(app->store, pass_case, &passing, error);
+    if (status == STATUS_OK)
+        status = count_states(&passing, error);
+    if (status == STATUS_OK)
+        status = answer(&passing, (size_t)verdicts, error);
+    verify_verdicts_release(&passing.verdicts);
+    arena_release(&passing.arena);
     return status;
 }
 
@@ -128,10 +186,8 @@ enum status app_verify(struct app *app, struct text *out, struct error *error)
         for (size_t i = 0; i < sizeof report.head; i++)
             text_addf(out, "%02x", (unsigned)report.head[i]);
         text_add(out, "\n");
-        status = verify_states(app, out, error);
+        status = pass_cases(app, report.verdicts, out, error);
     }
-    if (status == STATUS_OK)
-        text_add(out, "derived states: all follow from the rows\n");
     text_release(&report.findings);
     return out->failed ? error_no_memory(error) : status;
 }

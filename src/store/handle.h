@@ -77,6 +77,8 @@ enum statement {
     STATEMENT_GREATEST_CHART,
     STATEMENT_STATE_DROP,
     STATEMENT_STATES_MISSING,
+    STATEMENT_STATES_COUNT,
+    STATEMENT_CASE_AFTER,
     STATEMENT_DRAFT_PUT,
     STATEMENT_DRAFT_DROP,
     STATEMENT_DRAFTS,
@@ -96,9 +98,10 @@ enum row_statement {
     ROW_SAME_KEY,  /* the key fields by name, :as_of */
     ROW_EACH,      /* :as_of, in key order */
     ROW_BY_CASE,   /* :as_of, case after case by the id (expander, width) */
-    ROW_VERSIONS,  /* :record, newest first; row_story_sql.c, as the next two */
+    ROW_VERSIONS,  /* :record, newest first; row_story_sql.c, as the next three */
     ROW_WITHDRAWN, /* :casefile -> the row, then withdrawn when, who, with which save, why */
     ROW_BY_ID,     /* :id, current or not */
+    ROW_EVER,      /* :casefile -> the row, current or not, then the sequence that ended it */
     ROW_STATEMENT_COUNT
 };
 
@@ -134,6 +137,7 @@ struct store {
     store_waiting waiting; /* NULL: nobody is told */
     void *waiting_context;
     int64_t data_version;
+    sqlite3 *ladder;         /* a store in memory with the ladder's schema, once verify asked */
     struct id known_request; /* the request last looked up, and whether it was an import */
     bool known_imported;
 };

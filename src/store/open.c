@@ -174,6 +174,7 @@ void store_close(struct store *store)
         return;
     store_rollback(store);
     connection_close(store);
+    (void)sqlite3_close(store->ladder);
     arena_release(&store->arena);
     arena_release(&store->scratch);
     text_release(&store->buffer);

@@ -213,6 +213,7 @@ void row_sql(struct text *sql, const struct shape *shapes, enum record_kind kind
     case ROW_VERSIONS:
     case ROW_WITHDRAWN:
     case ROW_BY_ID:
+    case ROW_EVER:
         row_story_sql(sql, shapes, kind, which);
         break;
     case ROW_STATEMENT_COUNT:

@@ -47,6 +47,28 @@ static void add_withdrawn(struct text *sql, const struct shape *shape, enum reco
               kind == RECORD_JUDGED ? "visit" : "kept");
 }
 
+/* Rows of the kinds that the rules read, and of the case and its verdicts. */
+static void add_ever(struct text *sql, const struct shape *shape, enum record_kind kind)
+{
+    bool ruling = kind >= RECORD_TRAINER && kind <= RECORD_WEAR_COUNT;
+
+    if (!ruling && kind != RECORD_CASEFILE && kind != RECORD_JUDGED)
+        return;
+    row_sql_select(sql, shape);
+    text_addf(sql,
+              ", min(coalesce((SELECT newer.sequence FROM %s AS newer "
+              "WHERE newer.replaces = kept.id), 9223372036854775807), "
+              "coalesce((SELECT gone.sequence FROM withdrawal AS gone WHERE gone.row = kept.id), "
+              "9223372036854775807)) FROM ",
+              shape->table);
+    if (kind == RECORD_JUDGED)
+        text_add(sql, "visit CROSS JOIN judged AS kept ON kept.visit = visit.id "
+                      "WHERE visit.casefile = :casefile");
+    else
+        text_addf(sql, "%s AS kept WHERE kept.%s = :casefile", shape->table,
+                  kind == RECORD_CASEFILE ? "record" : "casefile");
+}
+
 void row_story_sql(struct text *sql, const struct shape *shapes, enum record_kind kind,
                    enum row_statement which)
 {
@@ -59,6 +81,8 @@ void row_story_sql(struct text *sql, const struct shape *shapes, enum record_kin
     } else if (which == ROW_BY_ID) {
         row_sql_select(sql, shape);
         text_addf(sql, " FROM %s AS kept WHERE kept.id = :id", shape->table);
+    } else if (which == ROW_EVER) {
+        add_ever(sql, shape, kind);
     }
 }
 

@@ -83,6 +83,12 @@ static const char *const statement_sql[STATEMENT_COUNT] = {
         "'0123456789'))) AS digits FROM patient) " GREATEST_FIRST,
     [STATEMENT_STATES_MISSING] = "SELECT EXISTS (SELECT 1 FROM casefile_current) "
                                  "AND NOT EXISTS (SELECT 1 FROM case_state)",
+    [STATEMENT_STATES_COUNT] = "SELECT (SELECT count(*) FROM case_state), "
+                               "(SELECT count(*) FROM casefile_current)",
+    [STATEMENT_CASE_AFTER] =
+        "SELECT kept.id, kept.\"case\", EXISTS (SELECT 1 FROM casefile_current AS now "
+        "WHERE now.record = kept.id) FROM casefile AS kept "
+        "WHERE kept.id > :after AND kept.version = 1 ORDER BY kept.id LIMIT 1",
     [STATEMENT_STATE_DROP] = "DELETE FROM case_state WHERE casefile = :casefile",
     [STATEMENT_DRAFT_PUT] =
         "INSERT INTO draft (user, form, casefile, saved_at, filled, request, content) "

@@ -1,9 +1,19 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* The walk along the ledger: every row is hashed again at its place and compared. */
+/*
+ * The walk along the ledger: every row is hashed again at its place and compared.
+ *
+ * In slices, each a read transaction of its own, for while one stands no other seat can commit.
+ * Rows are never changed, so it does not matter at which moment each is read; what is saved
+ * meanwhile stands at the end and is walked too. The last slice counts the rows of the tables as
+ * well.
+ */
 #include "verify.h"
 
 #include <stdio.h>
 #include <string.h>
+
+/* Some 60 ms of walking. */
+enum { SLICE_ROWS = 10000 };
 
 void verify_find(struct verification *check, const char *format, ...)
 {
@@ -145,6 +155,7 @@ static enum status check_row(struct verification *check, const struct place *pla
     const struct cell *recorded_at = NULL;
     struct cell cells[COLUMNS_MAX] = {{0}};
     uint8_t hash[HASH_SIZE];
+    char what[128];
 
     for (size_t i = 0; i < shape->column_count; i++) {
         cells[i] = cell_of_column(stmt, (int)i);
@@ -162,12 +173,15 @@ static enum status check_row(struct verification *check, const struct place *pla
              recorded_at->length != strlen(place->recorded_at) ||
              memcmp(recorded_at->bytes, place->recorded_at, recorded_at->length) != 0)
         bad_row(check, place, "the ledger and the row were recorded at different instants");
+    for (size_t at = 0; verify_refer_next(shape, stmt, &at, what, sizeof what);)
+        bad_row(check, place, what);
     return shape->personal_count > 0 ? check_seals(check, place, cells, error) : STATUS_OK;
 }
 
 struct walk {
-    sqlite3_stmt *rows[TABLE_COUNT]; /* :sequence -> every column */
+    sqlite3_stmt *rows[TABLE_COUNT]; /* :sequence -> every column, then every reference */
     int64_t expected;
+    bool gapless; /* so far every place was the one expected */
     uint8_t before[HASH_SIZE];
     char recorded_at[INSTANT_TEXT_SIZE + 12];
 };
@@ -186,6 +200,7 @@ static enum status prepare_row(struct verification *check, int table, sqlite3_st
     text_add(&sql, "SELECT ");
     for (size_t i = 0; i < shape->column_count; i++)
         text_addf(&sql, "%skept.\"%s\"", i == 0 ? "" : ", ", shape->columns[i].name);
+    verify_refer_sql(&sql, shape);
     text_addf(&sql,
               " FROM %s AS place CROSS JOIN %s AS kept ON kept.rowid = place.rowid "
               "WHERE place.sequence = :sequence",
@@ -229,30 +244,56 @@ static enum status check_place(struct verification *check, struct walk *walk,
     return status;
 }
 
-static enum status walk_ledger(struct verification *check, struct walk *walk, struct error *error)
+/* One slice; *more: it ended before the ledger did. After a place that is not the one expected
+ * nothing can be found again by its place: the rest is one slice. */
+static enum status walk_slice(struct verification *check, struct walk *walk, bool *more,
+                              struct error *error)
 {
+    const int64_t end = walk->expected + SLICE_ROWS;
     sqlite3_stmt *ledger = NULL;
-    enum status status = verify_prepare(
-        check, "SELECT sequence, kind, row, recorded_at, hash FROM ledger ORDER BY sequence",
-        &ledger, error);
+    struct text sql = {0};
+    enum status status;
 
-    while (verify_step(check, ledger, "the ledger", &status, error)) {
+    *more = false;
+    text_add(&sql, "SELECT sequence, kind, row, recorded_at, hash FROM ledger");
+    if (walk->expected > 1)
+        text_addf(&sql, " WHERE sequence >= %lld", (long long)walk->expected);
+    text_add(&sql, " ORDER BY sequence");
+    status = sql.failed ? error_no_memory(error)
+                        : verify_prepare(check, text_string(&sql), &ledger, error);
+    text_release(&sql);
+    while (!*more && verify_step(check, ledger, "the ledger", &status, error)) {
         struct place place;
 
         read_place(check->store, ledger, &place);
+        walk->gapless = walk->gapless && place.whole && place.sequence == walk->expected;
         status = check_place(check, walk, &place, error);
         check->report->rows++;
         walk->expected = place.sequence + 1;
         memcpy(walk->before, place.hash, HASH_SIZE);
         memcpy(walk->recorded_at, place.recorded_at, sizeof walk->recorded_at);
+        *more = walk->gapless && walk->expected >= end;
     }
     sqlite3_finalize(ledger);
     return status;
 }
 
+static enum status walk_ledger(struct verification *check, struct walk *walk, struct error *error)
+{
+    bool more = true;
+    enum status status = STATUS_OK;
+
+    while (more && status == STATUS_OK) {
+        status = walk_slice(check, walk, &more, error);
+        if (more && status == STATUS_OK)
+            status = verify_let_others(check, error);
+    }
+    return status;
+}
+
 static enum status check_ledger(struct verification *check, struct error *error)
 {
-    struct walk walk = {.expected = 1};
+    struct walk walk = {.expected = 1, .gapless = true};
     enum status status = STATUS_OK;
 
     ledger_genesis(&check->store->practice, walk.before);
@@ -263,26 +304,47 @@ static enum status check_ledger(struct verification *check, struct error *error)
     for (int table = 0; table < TABLE_COUNT; table++)
         sqlite3_finalize(walk.rows[table]);
     memcpy(check->report->head, walk.before, HASH_SIZE);
+    check->report->verdicts = check->counted[RECORD_JUDGED];
+    return status;
+}
+
+enum status verify_let_others(struct verification *check, struct error *error)
+{
+    enum status status = STATUS_OK;
+
+    if (!check->began)
+        return STATUS_OK;
+    status = read_end(check->store, true, STATUS_OK, error);
+    check->began = false;
+    return status == STATUS_OK ? read_begin(check->store, &check->began, error) : status;
+}
+
+/* Each part for itself, so that a save waits for none but the one it falls into. */
+static enum status check_parts(struct verification *check, struct error *error)
+{
+    enum status status = check_ledger(check, error);
+
+    if (status == STATUS_OK) /* of the moment at which the walk came to its end */
+        status = verify_outside(check, error);
+    if (status == STATUS_OK)
+        status = verify_let_others(check, error);
+    if (status == STATUS_OK)
+        status = verify_schema(check, error);
+    if (status == STATUS_OK)
+        status = verify_integrity(check, error);
     return status;
 }
 
 enum status store_verify(struct store *store, struct verify_report *report, struct error *error)
 {
     struct verification check = {.store = store, .report = report};
-    bool began = false;
-    enum status status = read_begin(store, &began, error);
+    enum status status = read_begin(store, &check.began, error);
 
     memset(report, 0, sizeof *report);
     if (status != STATUS_OK)
         return status;
-    status = check_ledger(&check, error);
-    if (status == STATUS_OK)
-        status = verify_outside(&check, error);
-    if (status == STATUS_OK)
-        status = verify_schema(&check, error);
-    if (status == STATUS_OK)
-        status = verify_integrity(&check, error);
-    status = read_end(store, began, status, error);
+    status = check_parts(&check, error);
+    status = read_end(store, check.began, status, error);
     if (status != STATUS_OK)
         return status;
     if (check.found > FINDINGS_SHOWN)

@@ -10,6 +10,7 @@ enum { FINDINGS_SHOWN = 200 };
 struct verification {
     struct store *store;
     struct verify_report *report;
+    bool began;                   /* the read transaction is verify's own */
     int64_t found;                /* findings, shown or not */
     int64_t counted[TABLE_COUNT]; /* ledger rows of each table */
 };
@@ -18,9 +19,21 @@ struct verification {
 void verify_find(struct verification *check, const char *format, ...)
     __attribute__((format(printf, 2, 3)));
 
+/* Ends the read transaction, where it is verify's own, and begins another: saves that wait are let
+ * in. No statement may be in use. */
+enum status verify_let_others(struct verification *check, struct error *error);
+
+/* Appends a column for each reference of a row of the table called kept: 1, it is held; 0, not. */
+void verify_refer_sql(struct text *sql, const struct shape *shape);
+/* The next reference from *at on that stmt (the columns of shape, then these) says is not held: true,
+ * what is wrong in what. Begin with *at 0. */
+bool verify_refer_next(const struct shape *shape, sqlite3_stmt *stmt, size_t *at, char *what,
+                       size_t size);
+
 /* Rows that no ledger row names. */
 enum status verify_outside(struct verification *check, struct error *error);
-/* SQLite's own check of pages, indexes and constraints, and of references. */
+/* SQLite's own check of pages, indexes and constraints, and of references in tables outside the
+ * ledger. */
 enum status verify_integrity(struct verification *check, struct error *error);
 /* Tables, triggers and views are those of the ladder, none missing, none changed. */
 enum status verify_schema(struct verification *check, struct error *error);

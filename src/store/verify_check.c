@@ -53,6 +53,48 @@ enum status verify_outside(struct verification *check, struct error *error)
     return status;
 }
 
+/* Is a table walked with the ledger, row by row and reference by reference? */
+static bool walked(const struct store *store, const char *name)
+{
+    for (int table = 0; table < TABLE_COUNT; table++)
+        if (strcmp(store->shapes[table].table, name) == 0)
+            return true;
+    return false;
+}
+
+static enum status refer_table(struct verification *check, const char *name, struct error *error)
+{
+    sqlite3_stmt *stmt = NULL;
+    struct text sql = {0};
+    enum status status;
+
+    text_addf(&sql, "PRAGMA foreign_key_check(%s)", name);
+    status = sql.failed ? error_no_memory(error)
+                        : verify_prepare(check, text_string(&sql), &stmt, error);
+    text_release(&sql);
+    while (status == STATUS_OK && verify_step(check, stmt, "references", &status, error))
+        verify_find(check, "%s: a row refers to a %s that the store does not hold", column(stmt, 0),
+                    column(stmt, 2));
+    sqlite3_finalize(stmt);
+    return status;
+}
+
+/* A name that is not made of these is none of ours, and a finding of the schema. */
+static const char tables_query[] = "SELECT name FROM sqlite_schema WHERE type = 'table' "
+                                   "AND name NOT GLOB '*[^a-z_]*'";
+
+static enum status refer_others(struct verification *check, struct error *error)
+{
+    sqlite3_stmt *stmt = NULL;
+    enum status status = verify_prepare(check, tables_query, &stmt, error);
+
+    while (status == STATUS_OK && verify_step(check, stmt, "the schema", &status, error))
+        if (!walked(check->store, column(stmt, 0)))
+            status = refer_table(check, column(stmt, 0), error);
+    sqlite3_finalize(stmt);
+    return status;
+}
+
 enum status verify_integrity(struct verification *check, struct error *error)
 {
     sqlite3_stmt *stmt = NULL;
@@ -62,14 +104,7 @@ enum status verify_integrity(struct verification *check, struct error *error)
         if (strcmp(column(stmt, 0), "ok") != 0)
             verify_find(check, "the file: %s", column(stmt, 0));
     sqlite3_finalize(stmt);
-    stmt = NULL;
-    if (status == STATUS_OK)
-        status = verify_prepare(check, "PRAGMA foreign_key_check", &stmt, error);
-    while (status == STATUS_OK && verify_step(check, stmt, "references", &status, error))
-        verify_find(check, "%s: a row refers to a %s that the store does not hold", column(stmt, 0),
-                    column(stmt, 2));
-    sqlite3_finalize(stmt);
-    return status;
+    return status == STATUS_OK ? refer_others(check, error) : status;
 }
 
 /* Both sides of a schema in the same order; ANALYZE may have added tables of its own. */
@@ -124,25 +159,34 @@ static void compare_object(struct verification *check, struct both *both, enum s
         both->more_have = verify_step(check, both->have, "the schema", status, error);
 }
 
-/* A fresh store in memory, climbed by the same ladder. */
-static int fresh_schema(sqlite3 **db, sqlite3_stmt **stmt)
+/* A fresh store in memory, climbed by the same ladder; kept, for climbing is most of the work of
+ * verifying a small store. */
+static int climb(struct store *store)
 {
-    int code = sqlite3_open_v2(
-        ":memory:", db, SQLITE_OPEN_READWRITE | SQLITE_OPEN_MEMORY | SQLITE_OPEN_NOMUTEX, NULL);
+    sqlite3 *db = NULL;
+    int code;
 
+    if (store->ladder != NULL)
+        return SQLITE_OK;
+    code = sqlite3_open_v2(":memory:", &db,
+                           SQLITE_OPEN_READWRITE | SQLITE_OPEN_MEMORY | SQLITE_OPEN_NOMUTEX, NULL);
     for (size_t i = 0; i < schema_rung_count && code == SQLITE_OK; i++)
-        code = sqlite3_exec(*db, schema_rungs[i].sql, NULL, NULL, NULL);
+        code = sqlite3_exec(db, schema_rungs[i].sql, NULL, NULL, NULL);
     if (code == SQLITE_OK)
-        code = sqlite3_prepare_v2(*db, schema_query, -1, stmt, NULL);
+        store->ladder = db;
+    else
+        (void)sqlite3_close(db);
     return code;
 }
 
 enum status verify_schema(struct verification *check, struct error *error)
 {
-    sqlite3 *fresh = NULL;
     struct both both = {0};
     enum status status = verify_prepare(check, schema_query, &both.have, error);
-    int code = fresh_schema(&fresh, &both.want);
+    int code = climb(check->store);
+
+    if (code == SQLITE_OK)
+        code = sqlite3_prepare_v2(check->store->ladder, schema_query, -1, &both.want, NULL);
 
     if (status == STATUS_OK && code != SQLITE_OK)
         status = store_failure(check->store, code, error);
@@ -154,6 +198,5 @@ enum status verify_schema(struct verification *check, struct error *error)
     }
     sqlite3_finalize(both.want);
     sqlite3_finalize(both.have);
-    (void)sqlite3_close(fresh);
     return status;
 }

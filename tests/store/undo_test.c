@@ -15,6 +15,7 @@
 
 #include "kept_store.h"
 #include "springline/app/keep.h"
+#include "springline/app/visit.h"
 #include "store_case.h"
 
 static struct error error;
@@ -330,34 +331,27 @@ static void import_wear(struct store_case *kept, const struct case_maker *maker)
     good(app_save_commit(&save, &error));
 }
 
-static void save_judged_visit(struct store_case *kept, struct case_maker *maker)
+static void save_judged_visit(struct store_case *kept)
 {
-    struct arena arena = {0};
-    struct judgement judgement;
-    struct protocol protocol;
-    struct app_save save;
+    static const struct {
+        enum sheet_item item;
+        const char *typed;
+    } entries[] = {
+        {ITEM_TISSUE, "0"}, {ITEM_HARDWARE, "0"}, {ITEM_RIGHT, "1.00"}, {ITEM_LEFT, "1.00"}};
+    struct visit_sheet sheet;
+    char sentence[200];
 
-    case_judge(maker, &judgement);
-    assert_int_equal(VERDICT_PROCEED, judgement.verdict);
-    struct visit visit = *case_visit(maker, VISIT_ACTIVATION, ARCH_UPPER, 0, 1000, 1000);
-    memset(&visit.head, 0, sizeof visit.head);
-    visit.casefile = kept->casefile;
-    good(store_read_protocol(kept->app.store, NULL, STORE_NOW, &arena, &protocol, &error));
-    begin_save(kept, "visit", &save);
-    good(store_append(kept->app.store, RECORD_VISIT, &visit, &error));
-    struct judged judged = {.visit = visit.head.id,
-                            .verdict = VERDICT_PROCEED,
-                            .permitted_right = judgement.permitted_right,
-                            .permitted_left = judgement.permitted_left,
-                            .next_from = DAY_NONE,
-                            .next_to = DAY_NONE,
-                            .protocol = protocol.head.id,
-                            .rules_version = RULES_VERSION,
-                            .width_error = protocol.width_error,
-                            .findings = "[]"};
-    good(store_append(kept->app.store, RECORD_JUDGED, &judged, &error));
-    good(app_save_commit(&save, &error));
-    arena_release(&arena);
+    good(visit_open(&kept->app, &kept->casefile, &sheet, &error));
+    for (size_t i = 0; i < sizeof entries / sizeof entries[0]; i++) {
+        for (int j = 0; j < sheet.field_count; j++) {
+            if (sheet.fields[j].item == entries[i].item)
+                assert_int_equal(ENTRY_TAKEN,
+                                 visit_enter(&kept->app, &sheet, j, entries[i].typed, sentence));
+        }
+    }
+    good(visit_save(&kept->app, &sheet, 0, "", &error));
+    visit_release(&sheet);
+    assert_int_equal(VERDICT_PROCEED, kept_number(kept->path, "SELECT verdict FROM judged"));
 }
 
 /* Proceed was right by what was known; without the wear it would not have been given. */
@@ -373,7 +367,7 @@ static void a_verdict_that_rested_on_it_is_named(void **state)
     store_case_open(&kept, "verdict", maker.today);
     store_case_keep(&kept, &bare);
     import_wear(&kept, &maker);
-    save_judged_visit(&kept, &maker);
+    save_judged_visit(&kept);
     taken_back(&kept, batch(&kept, 0),
                "case C-0001, visit of 2026-06-01 upper: PROCEED was stored");
     assert_int_equal(1, kept_number(kept.path, "SELECT count(*) FROM judged_current"));

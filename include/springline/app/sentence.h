@@ -62,6 +62,10 @@ struct sentence_stored {
  * more; a text that is none of ours gives none. */
 bool sentence_stored(struct sentence_stored *stored, struct text *out);
 
+/* Appends such an array without its words, the sentences and the standings: what is left of two is
+ * alike when they name the same rules, effects, sides, limits and numbers in the same order. */
+void sentence_bare(const char *findings, struct text *out);
+
 /* Appends text as a JSON string, quotes included; what is not UTF-8 comes as U+FFFD. */
 void sentence_json_string(struct text *out, const char *text);
 

@@ -357,17 +357,42 @@ enum status store_find_draft(struct store *store, const struct id *casefile, str
 
 /* ---- verify ---- */
 
+/* Rows of one kind that a case ever had, whether they stand or not, in no order that means anything;
+ * ended[i]: the ledger row that replaced or withdrew row i, INT64_MAX: none did. */
+struct store_ever {
+    const void *rows; /* structs of the kind */
+    const int64_t *ended;
+    size_t count;
+};
+/* Kinds: the versions of the case itself, trainer to wear_count, judged. All into arena. */
+enum status store_read_ever(struct store *store, enum record_kind kind, const struct id *casefile,
+                            struct arena *arena, struct store_ever *ever, struct error *error);
+
+/* number: of the case's first version; stands: not withdrawn. */
+typedef enum status (*store_ever_visitor)(void *context, const struct id *casefile,
+                                          const char *number, bool stands, struct error *error);
+/* Every case there ever was, each in a read transaction of its own: a save waits for one visit at
+ * most. A case that comes in meanwhile may be passed over. */
+enum status store_each_case_ever(struct store *store, store_ever_visitor visitor, void *context,
+                                 struct error *error);
+/* How many derived states there are, and how many cases stand, at one moment. */
+enum status store_count_states(struct store *store, int64_t *states, int64_t *cases,
+                               struct error *error);
+
 struct verify_report {
     int64_t rows;         /* ledger rows walked */
     int64_t bad_sequence; /* first ledger row that does not match; 0: all match */
+    int64_t verdicts;     /* ledger rows of verdicts stored with visits */
     struct text findings; /* one line per finding; release with text_release */
     uint8_t head[32];
 };
 /*
  * Walks the ledger from the first row: every row is hashed again with its type tags and its place
- * and compared; rows outside the ledger, foreign keys, SQLite's own integrity and personal
- * commitments are checked. STATUS_OK: sound. STATUS_DAMAGED: the report names what was found, the
- * first row first. Derived state is compared by app (app/verify.h).
+ * and compared; rows outside the ledger, every reference of every row (also those that are no
+ * foreign keys), SQLite's own integrity and personal commitments are checked. In slices, between
+ * which saves are let in; one has to wait for the longest of them, which is SQLite's check of the
+ * whole file. STATUS_OK: sound. STATUS_DAMAGED: the report names what was found, the first row
+ * first. Derived state and stored verdicts are compared by app (app_verify).
  */
 enum status store_verify(struct store *store, struct verify_report *report, struct error *error);
 
