@@ -199,9 +199,10 @@ static enum status add_overrides(struct page_sheet *sheet, struct app *app,
 
 /* ---- the end ---- */
 
-/* In groups of four digits, eight to a line: a person compares it with another. */
-static void add_hash(struct text *out, const uint8_t hash[HASH_BYTES])
+/* The command to be typed or pasted, the hash in groups of four digits, eight to a line. */
+static void add_hash(struct text *out, int64_t sequence, const uint8_t hash[HASH_BYTES])
 {
+    text_addf(out, "springline verify --against '%" PRId64 ":\n", sequence);
     for (size_t i = 0; i < HASH_BYTES; i++) {
         if (i % LINE_BYTES == 0)
             text_add(out, indent);
@@ -209,7 +210,7 @@ static void add_hash(struct text *out, const uint8_t hash[HASH_BYTES])
             text_add(out, " ");
         text_addf(out, "%02x", (unsigned)hash[i]);
         if (i % LINE_BYTES == LINE_BYTES - 1)
-            text_add(out, "\n");
+            text_add(out, i == HASH_BYTES - 1 ? "'\n" : "\n");
     }
 }
 
@@ -223,14 +224,14 @@ static void add_end(struct page_sheet *sheet, const struct app *app, day month, 
     wrap(sheet, "", &line);
     page_end_block(sheet);
     text_addf(&line,
-              "Drawn %s as of row %" PRId64 " of the store's ledger, whose hash stands below. The "
-              "hash is chained over every row up to there: while springline verify finds the store "
-              "sound and this row still has this hash, nothing this sheet rests on was changed or "
-              "taken away. To print it anew: springline audit --month %s --as-of @%" PRId64
-              " --paper",
+              "Drawn %s as of row %" PRId64
+              " of the store's ledger. The row's hash is chained over "
+              "every row up to there: while the command below finds the store sound and the hash "
+              "still the same, nothing this sheet rests on was changed or taken away. To print it "
+              "anew: springline audit --month %s --as-of @%" PRId64 " --paper",
               day_to_text(app->today, date), sequence, month_to_text(month, text), sequence);
     wrap(sheet, "", &line);
-    add_hash(&sheet->text, hash);
+    add_hash(&sheet->text, sequence, hash);
     page_end_block(sheet);
     text_release(&line);
 }

@@ -28,7 +28,7 @@ const struct command_row command_table[COMMAND_COUNT] = {
         "withdraw every row of one import"},
     [COMMAND_BACKUP] = {COMMAND_BACKUP, "backup", "FILE", "", PLACE_SHELL, "",
         "write a copy of the store, checked after writing; others may work meanwhile"},
-    [COMMAND_VERIFY] = {COMMAND_VERIFY, "verify", "", "", PLACE_SHELL, "",
+    [COMMAND_VERIFY] = {COMMAND_VERIFY, "verify", "[--against ROW:HASH] [--manifest FILE]", "", PLACE_SHELL, "",
         "walk the ledger and name the first row that does not match"},
     [COMMAND_HELP] = {COMMAND_HELP, "help", "", "", PLACE_SHELL, "", "show the sub-commands"},
     [COMMAND_VERSION] = {COMMAND_VERSION, "version", "", "", PLACE_SHELL, "", "show the version"},

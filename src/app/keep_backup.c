@@ -3,6 +3,7 @@
 #include <inttypes.h>
 #include <stdlib.h>
 
+#include "springline/app/anchor.h"
 #include "springline/app/authority.h"
 #include "springline/app/keep.h"
 
@@ -43,8 +44,7 @@ static void tell_copy(struct text *out, const char *path, const struct store_cop
 {
     text_add_shown(out, path);
     text_addf(out, ": %" PRId64 " ledger rows, copied, read again and checked; head ", copy->rows);
-    for (size_t i = 0; i < sizeof copy->head; i++)
-        text_addf(out, "%02x", (unsigned)copy->head[i]);
+    anchor_add(out, copy->sequence, copy->head);
     text_add(out, "\n");
     text_add_shown(out, path);
     text_add(out, ".manifest: the head and the number of rows; keep or print it elsewhere\n");

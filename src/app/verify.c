@@ -5,6 +5,7 @@
 #include <stdio.h>
 #include <string.h>
 
+#include "springline/app/anchor.h"
 #include "springline/core/course.h"
 #include "verify_private.h"
 
@@ -183,8 +184,7 @@ enum status app_verify(struct app *app, struct text *out, struct error *error)
     text_add(out, text_string(&report.findings));
     if (status == STATUS_OK) {
         text_addf(out, "ledger: %" PRId64 " rows, every one matches; head ", report.rows);
-        for (size_t i = 0; i < sizeof report.head; i++)
-            text_addf(out, "%02x", (unsigned)report.head[i]);
+        anchor_add(out, report.rows, report.head);
         text_add(out, "\n");
         status = pass_cases(app, report.verdicts, out, error);
     }

@@ -106,3 +106,26 @@ void cli_file_drop(struct cli_file *file)
     text_release(&file->temporary);
     text_release(&file->path);
 }
+
+enum status cli_file_read(const char *path, size_t most, struct text *content, struct error *error)
+{
+    char bytes[1024];
+    size_t got;
+    FILE *in = fopen(path, "re");
+
+    if (in == NULL)
+        return refuse(STATUS_INPUT, path, "The file can not be opened", errno, error);
+    errno = 0;
+    while (content->length <= most && (got = fread(bytes, 1, sizeof bytes, in)) > 0)
+        text_append(content, bytes, got);
+    int problem = errno;
+    bool good = !ferror(in);
+    (void)fclose(in);
+    if (content->failed)
+        return error_no_memory(error);
+    if (!good)
+        return refuse(STATUS_INPUT, path, "The file can not be read", problem, error);
+    if (content->length > most)
+        return error_set(error, STATUS_INPUT, path, "The file is larger than %zu bytes.", most);
+    return STATUS_OK;
+}

@@ -84,16 +84,23 @@ static const char *const details[COMMAND_COUNT] = {
         "with --store FILE. Others may look meanwhile; a save waits until the copy is written.\n"
         "It is read again from its first ledger row to its last before it gets its name; until "
         "then it is FILE.part. Of a store that is not sound no backup is made.\n"
-        "FILE.manifest holds the head of the ledger: kept elsewhere or printed, it shows later "
-        "whether rows were cut off or written anew.\n"
+        "FILE.manifest holds the head of the ledger: kept elsewhere, it shows later whether rows "
+        "were cut off or written anew (verify --manifest).\n"
         "Keep copies on another disk. The first screen says when the newest is 7 days old.",
     [COMMAND_EXPORT] =
         "KIND: patients, cases, trainers, expanders, visits, widths, wear_days, wear_counts, "
         "contacts, bookings, tooth_widths, arch_segments, arch_depths, plans.\n"
         "The current rows in key order; --out FOLDER writes KIND.csv there, in the place of an "
         "older one.",
-    [COMMAND_VERIFY] = "Every row of the ledger is hashed again and every derived state worked out "
-                       "again. Exit 1: something does not match.",
+    [COMMAND_VERIFY] =
+        "Every row of the ledger is hashed again and every reference followed; every derived state "
+        "and every verdict stored with a visit is worked out again. What rules of another version "
+        "give otherwise is told and is no damage. Others may work meanwhile.\n"
+        "--against ROW:HASH: is it still the ledger whose head was printed with the month, by "
+        "verify or by backup? Blanks do not matter; the first 16 digits will do. --manifest FILE: "
+        "the same with the manifest of a backup.\n"
+        "Alone it can not see that the ledger's end was cut off, or all of it hashed anew. "
+        "Exit 1: something does not match.",
 };
 
 const char *help_details(enum command command)

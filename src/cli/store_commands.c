@@ -5,7 +5,9 @@
 #include <sys/stat.h>
 #include <unistd.h>
 
+#include "springline/app/anchor.h"
 #include "springline/cli/commands.h"
+#include "springline/cli/file.h"
 #include "springline/cli/options.h"
 #include "springline/cli/output.h"
 
@@ -106,17 +108,69 @@ static enum status put_verified(struct cli_session *session, const struct text *
     return cli_table_end(&table, error);
 }
 
+enum { MANIFEST_MOST = 4096 };
+
+/* What the store is to be held against; a sequence of 0: nothing. */
+struct anchors {
+    struct anchor typed, manifest;
+};
+
+static enum status read_anchors(struct cli_session *session, struct anchors *anchors,
+                                struct error *error)
+{
+    const char *typed = NULL, *manifest = NULL;
+    const struct cli_option options[] = {{"against", &typed, NULL}, {"manifest", &manifest, NULL}};
+    struct text content = {0};
+
+    *anchors = (struct anchors){0};
+    enum status status = cli_read_options(&session->call, options, 2, 0, 0, NULL, error);
+    if (status == STATUS_OK && typed != NULL)
+        status = anchor_from_text(typed, &anchors->typed, error);
+    if (status == STATUS_OK && manifest != NULL) {
+        status = cli_file_read(manifest, MANIFEST_MOST, &content, error);
+        if (status == STATUS_OK)
+            status =
+                anchor_from_manifest(text_string(&content), manifest, &anchors->manifest, error);
+    }
+    text_release(&content);
+    return status;
+}
+
+/* A store that is not sound is held against them all the same; the first thing wrong is told. */
+static enum status verify_all(struct app *app, const struct anchors *anchors, struct text *findings,
+                              struct error *error)
+{
+    const struct anchor *const each[] = {&anchors->typed, &anchors->manifest};
+    enum status status = app_verify(app, findings, error);
+
+    for (size_t i = 0; i < sizeof each / sizeof each[0]; i++) {
+        struct error problem = {0};
+
+        if (each[i]->sequence == 0 || (status != STATUS_OK && status != STATUS_DAMAGED))
+            continue;
+        enum status held = anchor_hold(app, each[i], findings, &problem);
+        if (held != STATUS_OK && status == STATUS_OK) {
+            status = held;
+            *error = problem;
+        } else if (held != STATUS_OK) {
+            text_addf(findings, "%s\n", problem.sentence);
+        }
+    }
+    return status;
+}
+
 enum status cli_verify(struct cli_session *session, struct error *error)
 {
     struct text findings = {0}, shown = {0};
+    struct anchors anchors;
     struct error output;
 
-    enum status status = cli_read_options(&session->call, NULL, 0, 0, 0, NULL, error);
+    enum status status = read_anchors(session, &anchors, error);
     if (status == STATUS_OK)
         status = cli_open(session, error);
     if (status != STATUS_OK)
         return status;
-    status = app_verify(&session->app, &findings, error);
+    status = verify_all(&session->app, &anchors, &findings, error);
     if (session->call.format == FORMAT_TEXT) {
         cli_add_lines(&shown, text_string(&findings));
         (void)cli_put(session->start->out, &shown, &output);

@@ -83,7 +83,7 @@ answers 0 "a backup is made"
 run --store "$copy" verify
 answers 0 "it is a sound store"
 # The head of the copy, as verify walks it, is the one in the manifest. Opening it added nothing.
-head=$(sed -n 's/.*head \([0-9a-f]\{64\}\)$/\1/p' "$out")
+head=$(sed -n 's/.*head [0-9]*:\([0-9a-f]\{64\}\)$/\1/p' "$out")
 [ -n "$head" ] && grep -qx "head $head" "$copy.manifest" &&
     grep -qx "rows $(sed -n 's/^ledger: \([0-9]*\) rows.*/\1/p' "$out")" "$copy.manifest"
 ok $? "the manifest holds its head and its rows"

@@ -64,8 +64,8 @@ says() {
 # golden CODE NAME: ended with CODE, and the output is that of the golden file. The head of the
 # ledger differs from run to run (random ids, the real clock) and is taken out.
 golden() {
-    sed 's/^  [0-9a-f]\{64\}$/  .../; s/\(every one matches; head \)[0-9a-f]\{64\}/\1.../
-        s/^    \([0-9a-f]\{4\} \)\{7\}[0-9a-f]\{4\}$/    .../
+    sed 's/^  [0-9a-f]\{64\}$/  .../; s/\(every one matches; head [0-9]*:\)[0-9a-f]\{64\}/\1.../
+        s/^    \([0-9a-f]\{4\} \)\{7\}[0-9a-f]\{4\}[^0-9a-f ]\{0,1\}$/    .../
         s/^\(springline, store \)[0-9a-f]\{8\} /\1........ /' "$out" >"$work/clean"
     if [ "${UPDATE:-}" = 1 ]; then
         mkdir -p "$golden" && cp "$work/clean" "$golden/$2"

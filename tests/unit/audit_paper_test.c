@@ -249,7 +249,7 @@ static void the_sheet_is_signed_at_its_end(void **state)
     for (int rows = 24; rows <= 70; rows++) {
         bench_print(&bench, STORE_NOW, rows, 80);
         int count = pages_of(&bench.paper, pages, CASES_MOST);
-        const char *hash = strstr(text_string(&bench.paper), "whose hash stands below");
+        const char *hash = strstr(text_string(&bench.paper), "springline verify --against");
         const char *name = strstr(text_string(&bench.paper), "\nName:      ____");
         assert_non_null(hash);
         assert_non_null(name);
@@ -303,11 +303,13 @@ static void nothing_stored_steers_the_printer(void **state)
 /* The hash as the paper spells it: 64 digits in groups of four. */
 static void read_hash(const char *paper, char digits[65])
 {
-    const char *at = strstr(paper, "--paper\n");
+    const char *at = strstr(paper, "springline verify --against '");
     size_t count = 0;
 
     assert_non_null(at);
-    for (at += strlen("--paper\n"); count < 64; at++) {
+    at = strchr(at, ':');
+    assert_non_null(at);
+    for (at++; count < 64; at++) {
         assert_true(*at != '\0');
         if (*at != ' ' && *at != '\n')
             digits[count++] = *at;

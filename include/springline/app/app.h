@@ -90,8 +90,11 @@ enum status app_init_store(const char *path, const struct store_source *source,
 /* The first orthodontist of a store that has nobody (an older one). STATUS_REFUSED: it has. */
 enum status app_first_person(struct app *app, const struct founder *founder, struct error *error);
 
-/* verify: the ledger (store_verify), then every case_state rebuilt and compared. Lines of findings
- * are appended to out; STATUS_OK sound, STATUS_DAMAGED not. */
+/* verify: the ledger (store_verify), then every case_state rebuilt and compared, and every stored
+ * verdict worked out again by the rows that stood when it was given. Verdicts of another
+ * RULES_VERSION, and reasons in other words, are told and are no damage. Lines are appended to out;
+ * STATUS_OK sound, STATUS_DAMAGED not. In slices: a save waits for one case, or one slice of the
+ * ledger, at most (store_verify). */
 enum status app_verify(struct app *app, struct text *out, struct error *error);
 
 #endif

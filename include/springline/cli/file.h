@@ -25,6 +25,10 @@ enum status cli_file_place(struct cli_file *file, struct error *error);
 /* Removes what was written aside and releases; harmless after cli_file_place. */
 void cli_file_drop(struct cli_file *file);
 
+/* Reads a whole file of at most so many bytes into content. STATUS_INPUT: it can not be read, or is
+ * larger. */
+enum status cli_file_read(const char *path, size_t most, struct text *content, struct error *error);
+
 /* Flushes the folder that holds path, so that a rename survives a power cut. Best effort where a
  * file system can not. */
 void cli_file_sync_folder(const char *path);
