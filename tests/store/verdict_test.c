@@ -15,6 +15,7 @@
 
 #include <cmocka.h>
 
+#include "../../src/store/handle.h"
 #include "entered.h"
 #include "forge.h"
 #include "kept_store.h"
@@ -267,6 +268,51 @@ static void a_verdict_without_a_case_is_missed(void **state)
     entered_reopen(whole);
 }
 
+/* ---- beside others ---- */
+
+/* Another seat, which saves each time verify begins to read anew, and would not wait. */
+struct beside {
+    struct store *store;
+    struct draft draft;
+    int saved;
+    struct error error;
+};
+
+static int save_beside(unsigned type, void *context, void *statement, void *sql)
+{
+    struct beside *beside = context;
+
+    (void)type;
+    (void)statement;
+    if (strcmp(sql, "BEGIN DEFERRED") != 0)
+        return 0;
+    if (store_put_draft(beside->store, &beside->draft, &beside->error) != STATUS_OK)
+        fail_msg("%s", beside->error.sentence);
+    beside->saved++;
+    return 0;
+}
+
+static void saves_are_let_in_between_cases(void **state)
+{
+    struct entered *entered = *state;
+    struct beside beside = {.draft = {.user = "beside", .form = "visit", .content = "typed"}};
+    struct text out = {0};
+
+    beside.draft.saved_at = entered->now;
+    beside.draft.casefile = entered->cases[0];
+    beside.draft.request = entered->cases[0];
+    assert_int_equal(store_open(entered->path, &entered->source, &beside.store, &beside.error),
+                     STATUS_OK);
+    beside.store->wait_ms = 0;
+    sqlite3 *db = entered->app.store->db;
+    assert_int_equal(sqlite3_trace_v2(db, SQLITE_TRACE_STMT, save_beside, &beside), SQLITE_OK);
+    must_be_sound(entered, &out);
+    assert_int_equal(sqlite3_trace_v2(db, 0, NULL, NULL), SQLITE_OK);
+    assert_true((size_t)beside.saved > entered->case_count);
+    text_release(&out);
+    store_close(beside.store);
+}
+
 static struct entered practice;
 
 static int work(void **state)
@@ -289,6 +335,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(every_verdict_comes_out_as_it_was_stored),
+        cmocka_unit_test(saves_are_let_in_between_cases),
         cmocka_unit_test(an_altered_verdict_is_named),
         cmocka_unit_test(an_altered_row_behind_a_verdict_shows),
         cmocka_unit_test(other_rules_and_other_words_are_no_damage),
