@@ -103,10 +103,11 @@ static void import_demo(struct entered *entered, const char *name)
     (void)snprintf(entered->path, sizeof entered->path, "%s/%s.db",
                    from_environment("TMPDIR", "/tmp"), name);
     (void)unlink(entered->path);
-    (void)snprintf(command, sizeof command,
-                   "'%s' --store '%s' init 2>/dev/null && '%s' --store '%s' import '%s/demo' "
-                   ">/dev/null",
-                   program, entered->path, program, entered->path, source);
+    (void)snprintf(
+        command, sizeof command,
+        "'%s' --store '%s' init --alone 2>/dev/null && '%s' --store '%s' import '%s/demo' "
+        ">/dev/null",
+        program, entered->path, program, entered->path, source);
     assert_int_equal(system(command), 0);
     (void)snprintf(command, sizeof command, "%s/demo/TODAY", source);
     FILE *file = fopen(command, "re");
@@ -148,7 +149,8 @@ static void begin(struct entered *entered, struct app_save *save)
     const struct store_request request = {
         .id = store_new_id(entered->app.store), .command = "correct", .seat = entered->app.seat};
 
-    good(entered, app_save_begin(&entered->app, &request, save, &entered->error), "begin");
+    good(entered, app_save_begin(&entered->app, COMMAND_IMPORT, &request, save, &entered->error),
+         "begin");
 }
 
 static void append(struct entered *entered, enum record_kind kind, void *row)
