@@ -3,8 +3,9 @@
  * Wires the program: what it knows of the world goes in here (clock, random bytes, environment,
  * terminal) and nowhere else, and only here it ends.
  */
+#include <errno.h>
+#include <fcntl.h>
 #include <gsl/gsl_errno.h>
-#include <pwd.h>
 #include <signal.h>
 #include <sodium.h>
 #include <stdio.h>
@@ -17,10 +18,11 @@
 #include <unistd.h>
 
 #include "springline/cli/cli.h"
+#include "springline/cli/login.h"
 #include "springline/ui/terminal.h"
 #include "springline/ui/ui.h"
 
-enum { NAME_SIZE = 64, PLACE_SIZE = 4096 };
+enum { TERMINAL_SIZE = 64, PLACE_SIZE = 4096, NOTICE_SIZE = 1200 };
 
 /* What main keeps for the whole run. */
 struct world {
@@ -28,7 +30,8 @@ struct world {
     day today;
     bool today_fixed;
     enum charset charset;
-    char user[NAME_SIZE], seat[2 * NAME_SIZE];
+    struct login login;
+    char seat[LOGIN_NAME_SIZE + TERMINAL_SIZE];
     char store_path[PLACE_SIZE];
     bool default_place;
 };
@@ -45,47 +48,47 @@ static void random_bytes(void *context, void *bytes, size_t count)
     randombytes_buf(bytes, count);
 }
 
-/* Nothing of a patient may reach a core file, another user's eyes, or a closed pipe's reader. */
-static void guard_process(void)
+/* A closed stream would become the number of the next file that is opened, and what is printed
+ * would go into it. What stands in its place fails like a closed one: it can not be read, or
+ * written. */
+static bool open_streams(void)
+{
+    for (int stream = STDIN_FILENO; stream <= STDERR_FILENO; stream++) {
+        if (fcntl(stream, F_GETFD) != -1 || errno != EBADF)
+            continue;
+        if (open("/dev/null", stream == STDIN_FILENO ? O_WRONLY : O_RDONLY) != stream)
+            return false;
+    }
+    return true;
+}
+
+/* Nothing of a patient may reach a core file, another user's eyes, or a closed pipe's reader; and
+ * no program started from here could have more rights. */
+static bool guard_process(void)
 {
     const struct rlimit none = {0};
 
     (void)umask(077);
     (void)setrlimit(RLIMIT_CORE, &none);
     (void)prctl(PR_SET_DUMPABLE, 0, 0, 0, 0);
+    (void)prctl(PR_SET_NO_NEW_PRIVS, 1, 0, 0, 0);
     (void)signal(SIGXFSZ, SIG_IGN); /* a full or limited disk comes back as an error */
     (void)signal(SIGPIPE, SIG_IGN);
+    return open_streams();
 }
 
-/* Who sits here: the login the kernel keeps through sudo, else the user the program runs as. */
-static uid_t login_user(void)
+static enum status find_seat(struct world *world, struct error *error)
 {
-    unsigned long kept = (unsigned long)(uid_t)-1;
-    FILE *file = fopen("/proc/self/loginuid", "re");
-    char line[32];
+    char terminal[TERMINAL_SIZE] = "";
 
-    if (file != NULL) {
-        if (fgets(line, sizeof line, file) != NULL)
-            kept = strtoul(line, NULL, 10);
-        (void)fclose(file);
-    }
-    return kept >= (unsigned long)(uid_t)-1 ? getuid() : (uid_t)kept;
-}
-
-static void find_seat(struct world *world)
-{
-    char terminal[NAME_SIZE] = "";
-    uid_t user = login_user();
-    const struct passwd *entry = getpwuid(user);
-
-    if (entry != NULL)
-        snprintf(world->user, sizeof world->user, "%.63s", entry->pw_name);
-    else
-        snprintf(world->user, sizeof world->user, "user %lu", (unsigned long)user);
+    enum status status = login_begin(&world->login, error);
+    if (status != STATUS_OK)
+        return status;
     if (ttyname_r(STDIN_FILENO, terminal, sizeof terminal) != 0)
         terminal[0] = '\0';
-    snprintf(world->seat, sizeof world->seat, "%s@%s", world->user,
+    snprintf(world->seat, sizeof world->seat, "%s@%s", world->login.name,
              strncmp(terminal, "/dev/", 5) == 0 ? terminal + 5 : "none");
+    return STATUS_OK;
 }
 
 /* The day on the practice's wall; DAY_NONE when the clock makes no sense. */
@@ -141,8 +144,10 @@ static void find_store(struct world *world)
 static enum status know_world(struct world *world, struct error *error)
 {
     world->source = (struct store_source){.now = clock_now, .random = random_bytes};
+    enum status status = find_seat(world, error); /* first: it may empty the environment */
+    if (status != STATUS_OK)
+        return status;
     world->charset = terminal_locale();
-    find_seat(world);
     find_store(world);
     if (sodium_init() < 0)
         return error_set(error, STATUS_UNUSABLE, "random",
@@ -200,16 +205,21 @@ static enum status read_config(struct config *config, struct error *error)
     return home == NULL ? STATUS_OK : load_config(home, strlen(home), "/.config", config, error);
 }
 
-/* Where the order of the lists is kept, its folders made; "" when there is no place for it. */
-static void find_memory(char path[PLACE_SIZE])
+/* Where the order of the lists is kept, its folders made; "" when there is no place for it. Of
+ * several people who share the account each has an own. */
+static void find_memory(const struct login *login, char path[PLACE_SIZE])
 {
     const char *state = getenv("XDG_STATE_HOME"), *home = getenv("HOME");
+    const char *below = login->shared ? login->name : "", *between = login->shared ? "/" : "";
     int written = 0;
 
-    if (state != NULL && state[0] == '/')
-        written = snprintf(path, PLACE_SIZE, "%s/springline/lists", state);
+    if (strchr(below, '/') != NULL)
+        written = 0;
+    else if (state != NULL && state[0] == '/')
+        written = snprintf(path, PLACE_SIZE, "%s/springline%s%s/lists", state, between, below);
     else if (home != NULL && home[0] == '/')
-        written = snprintf(path, PLACE_SIZE, "%s/.local/state/springline/lists", home);
+        written = snprintf(path, PLACE_SIZE, "%s/.local/state/springline%s%s/lists", home, between,
+                           below);
     if (written <= 0 || written >= PLACE_SIZE) {
         path[0] = '\0';
         return;
@@ -221,18 +231,49 @@ static void find_memory(char path[PLACE_SIZE])
     }
 }
 
+/* The first message of the screens. */
+static void make_notice(const struct world *world, enum charset charset, const char *exposed,
+                        char notice[NOTICE_SIZE])
+{
+    const char *const parts[] = {world->login.notice, exposed, charset_notice(charset)};
+    size_t length = 0;
+
+    notice[0] = '\0';
+    for (size_t i = 0; i < sizeof parts / sizeof parts[0]; i++) {
+        if (parts[i] == NULL || parts[i][0] == '\0')
+            continue;
+        snprintf(notice + length, NOTICE_SIZE - length, "%s%s", length > 0 ? " " : "", parts[i]);
+        length += strlen(notice + length);
+    }
+}
+
+/* Only this account may reach the store. Where people share it through the program that is a
+ * condition, for a practice of one it is advice: exposed, "" none. */
+static enum status check_private(const struct world *world, const char *store_path,
+                                 struct error *exposed, struct error *error)
+{
+    *exposed = (struct error){0};
+    if (world->login.shared)
+        return store_check_private(store_path, true, error);
+    (void)store_check_private(store_path, false, exposed);
+    return STATUS_OK;
+}
+
 static enum status show_screens(const struct world *world, const char *store_path,
                                 struct error *error)
 {
     struct config config = {0};
-    char memory_path[PLACE_SIZE];
+    struct error exposed;
+    char memory_path[PLACE_SIZE], notice[NOTICE_SIZE];
     struct app app = {.today = world->today,
                       .today_fixed = world->today_fixed,
-                      .user = world->user,
+                      .user = world->login.name,
                       .seat = world->seat};
     struct terminal *terminal = NULL;
 
     enum status status = read_config(&config, error);
+    if (status == STATUS_OK)
+        status = check_private(world, store_path, &exposed, error);
     if (status == STATUS_OK)
         status = store_open_first(store_path, &world->source, &app.store, error);
     if (status == STATUS_OK)
@@ -245,8 +286,9 @@ static enum status show_screens(const struct world *world, const char *store_pat
     status = terminal_open(stdin, stdout, charset, &config, &terminal, error);
     if (status == STATUS_OK) {
         struct display display = terminal_display(terminal);
-        find_memory(memory_path);
-        struct ui_setup setup = {.notice = charset_notice(charset),
+        find_memory(&world->login, memory_path);
+        make_notice(world, charset, exposed.sentence, notice);
+        struct ui_setup setup = {.notice = notice[0] == '\0' ? NULL : notice,
                                  .today = local_day,
                                  .config = &config,
                                  .memory_path = memory_path[0] == '\0' ? NULL : memory_path};
@@ -263,13 +305,29 @@ static int report(const struct error *error)
     return error_exit_code(error->status);
 }
 
+static int run_command(const struct world *world, const struct cli_start *start,
+                       const struct cli_call *call)
+{
+    struct error notice = {0}, error = {0};
+
+    if (world->login.notice[0] != '\0') {
+        (void)error_set(&notice, STATUS_OK, NULL, "%s", world->login.notice);
+        cli_report(stderr, &notice);
+    }
+    if (world->login.shared && call->command != COMMAND_HELP && call->command != COMMAND_VERSION &&
+        store_check_private(call->store_path, true, &error) != STATUS_OK)
+        return report(&error);
+    return cli_run(start, call);
+}
+
 int main(int argc, char **argv)
 {
     struct world world = {0};
     struct error error = {0};
     struct cli_call call = {0};
 
-    guard_process();
+    if (!guard_process())
+        return error_exit_code(STATUS_UNUSABLE); /* and nowhere to say why */
     (void)gsl_set_error_handler_off();
     if (know_world(&world, &error) != STATUS_OK)
         return report(&error);
@@ -278,14 +336,14 @@ int main(int argc, char **argv)
                               .default_place = world.default_place,
                               .today = world.today,
                               .today_fixed = world.today_fixed,
-                              .user = world.user,
+                              .user = world.login.name,
                               .seat = world.seat,
                               .out = stdout,
                               .err = stderr};
     if (cli_parse(argc, argv, &start, &call, &error) != STATUS_OK)
         return report(&error);
     if (call.command != COMMAND_NONE)
-        return cli_run(&start, &call);
+        return run_command(&world, &start, &call);
     if (show_screens(&world, call.store_path, &error) != STATUS_OK)
         return report(&error);
     return 0;

@@ -189,14 +189,12 @@ static int read_header(const char *path, unsigned char header[HEADER_SIZE])
     return code;
 }
 
-static enum status check_kind(const char *path, struct error *error)
+static enum status check_kind(const char *path, struct stat *about, struct error *error)
 {
-    struct stat about;
-
-    if (stat(path, &about) != 0)
+    if (stat(path, about) != 0)
         return error_set(error, STATUS_UNUSABLE, path, "%s can not be examined: %s.", path,
                          strerror(errno));
-    if (!S_ISREG(about.st_mode))
+    if (!S_ISREG(about->st_mode))
         return error_set(error, STATUS_UNUSABLE, path, "%s is not a file; name the store's file.",
                          path);
     if (faccessat(AT_FDCWD, path, R_OK | W_OK, AT_EACCESS) != 0)
@@ -204,7 +202,7 @@ static enum status check_kind(const char *path, struct error *error)
                          "This user may not read and write %s; let its owner run chmod u+rw on it "
                          "or sign in as its owner.",
                          path);
-    if (about.st_size == 0)
+    if (about->st_size == 0)
         return error_set(error, STATUS_UNUSABLE, path,
                          "%s is empty; remove it and make a new store with springline init, or "
                          "restore the newest backup.",
@@ -215,7 +213,8 @@ static enum status check_kind(const char *path, struct error *error)
 static enum status check_file(const char *path, int *version, struct error *error)
 {
     unsigned char header[HEADER_SIZE] = {0};
-    enum status status = check_kind(path, error);
+    struct stat about;
+    enum status status = check_kind(path, &about, error);
     char *folder;
     int code;
 
@@ -228,6 +227,8 @@ static enum status check_file(const char *path, int *version, struct error *erro
     free(folder);
     if (status == STATUS_OK)
         status = check_local(path, path, error);
+    if (status == STATUS_OK)
+        status = guard_owner(path, &about, error);
     if (status != STATUS_OK)
         return status;
     code = read_header(path, header);

@@ -222,6 +222,9 @@ void state_sql(struct text *sql, const struct shape *shapes, enum statement whic
 const char *network_file_system(long type);
 /* Everything that can be told of an existing file before SQLite opens it. absolute: malloc. */
 enum status guard_existing(const char *path, char **absolute, int *version, struct error *error);
+/* Is what was examined at place this user's? root passes: it has to mend things. private.c. */
+struct stat;
+enum status guard_owner(const char *place, const struct stat *about, struct error *error);
 /* May a store be made at path? Nothing exists there, the folder is local and can be written. */
 enum status guard_new(const char *path, struct error *error);
 /* Settings of a connection, each read back. */

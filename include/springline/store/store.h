@@ -51,8 +51,9 @@ enum status store_create(const char *path, const struct store_source *source, st
  * Opens an existing store. Before SQLite touches the file its header is read: STATUS_UNUSABLE, one
  * sentence, file untouched, when it is missing, not a store (application id), newer than this
  * program (user_version), in WAL mode (the sentence holds the command that mends it), empty, on a
- * network file system, or not readable and writable by this user. Every setting is read back and
- * an untaken one refuses. An older version climbs the ladder, one rung per transaction.
+ * network file system, another user's (but for root), or not readable and writable by this user.
+ * Every setting is read back and an untaken one refuses. An older version climbs the ladder, one
+ * rung per transaction.
  */
 enum status store_open(const char *path, const struct store_source *source, struct store **store,
                        struct error *error);
@@ -70,6 +71,16 @@ enum status store_open_first(const char *path, const struct store_source *source
  * taken. Results as of store_open. A store that is whole already has nothing to do: STATUS_OK.
  */
 enum status store_open_rest(struct store *store, struct error *error);
+
+/*
+ * Can only this user reach the store at path? STATUS_OK: yes, or nothing is there. STATUS_UNUSABLE:
+ * one sentence, what is open to whom and the command that closes it: the file can be read or written
+ * by others, or its folder can be written by others, who could then put another in its place.
+ * shared: people reach it through this user's account and must not reach it otherwise, so the
+ * folder must be closed to reading too, file and folder must be this user's, and no folder above may
+ * be one in which others can put another in its place.
+ */
+enum status store_check_private(const char *path, bool shared, struct error *error);
 
 /* Closes; NULL is allowed. An open transaction is rolled back. */
 void store_close(struct store *store);
