@@ -48,7 +48,7 @@ B := $(BUILD)$(if $(VARIANT),/$(VARIANT))
 PACKAGES_BUILD := gcc libc6-dev make pkg-config libncurses-dev libsqlite3-dev libgsl-dev \
     libsodium-dev
 PACKAGES_TEST := $(PACKAGES_BUILD) libcmocka-dev libvterm-dev python3 sqlite3 tmux vim less \
-    libxml2-utils mandoc
+    libxml2-utils mandoc openssh-client sudo libwrap0
 PACKAGES_LINT := $(PACKAGES_BUILD) libcmocka-dev libvterm-dev python3 binutils clang-format \
     clang-tidy cppcheck mandoc
 PACKAGES_DEEP := $(PACKAGES_TEST) clang libclang-rt-14-dev valgrind hyperfine
@@ -80,6 +80,20 @@ fi; \
 $$as_root apt-get update -qq && \
 $$as_root env DEBIAN_FRONTEND=noninteractive \
     apt-get install -y -qq --no-install-recommends $$missing
+endef
+
+# The SSH server of the tests is unpacked into the build folder, not installed: an installed one would
+# listen to the network from then on. libwrap0 is what it needs beside the packages above.
+define need_sshd
+@set -eu; if [ "$(DEPS)" = skip ] || [ -x /usr/sbin/sshd ] || \
+    [ -x "$(BUILD)/openssh/usr/sbin/sshd" ]; then exit 0; fi; \
+echo "make deps: unpacking openssh-server into $(BUILD)/openssh"; \
+rm -rf "$(BUILD)/openssh"; mkdir -p "$(BUILD)/openssh"; cd "$(BUILD)/openssh"; \
+if ! apt-get download -qq openssh-server; then \
+    if [ "$$(id -u)" = 0 ]; then apt-get update -qq; else sudo apt-get update -qq; fi; \
+    apt-get download -qq openssh-server; \
+fi; \
+dpkg-deb -x openssh-server_*.deb .
 endef
 
 # ---- sources, all by wildcard --------------------------------------------------------------------
@@ -171,14 +185,17 @@ tests: all $(TEST_PROGRAMS) $(if $(filter tests/cli/%,$(TESTS)),$(TOOLS))
 
 deps:
 	$(call need,$(PACKAGES_ALL))
+	$(need_sshd)
 deps-build:
 	$(call need,$(PACKAGES_BUILD))
 deps-test:
 	$(call need,$(PACKAGES_TEST))
+	$(need_sshd)
 deps-lint:
 	$(call need,$(PACKAGES_LINT))
 deps-deep:
 	$(call need,$(PACKAGES_ALL))
+	$(need_sshd)
 
 # In a recipe: a second make, with as many jobs as processors unless the caller chose a number.
 AGAIN = $(MAKE) --no-print-directory $(if $(findstring jobserver,$(MAKEFLAGS)),,-j$(JOBS)) DEPS=skip
