@@ -201,8 +201,8 @@ enum status login_begin(struct login *login, struct error *error)
     if (!login->shared)
         return STATUS_OK;
     if (login->unconfirmed) {
-        add_notice(login, "SUDO_UID names another user, which the kernel does not confirm: it is "
-                          "not believed, and rows are recorded under ");
+        add_notice(login, "What sudo says of who sits here is not confirmed by the kernel, and not "
+                          "believed: rows are recorded under ");
         add_notice(login, login->name);
         add_notice(login, ". ");
     }

@@ -150,6 +150,22 @@ if [ -c /dev/full ]; then
 fi
 "$program" --store "$store" export wear_days 2>"$err" | head -n 1 >"$out"
 silent "a reader that has seen enough is no reason to complain"
+# A stream that was closed must not become the number of the store's file, or of another.
+cp "$store" "$work/closed.db"
+chmod 600 "$work/closed.db"
+"$program" --store "$work/closed.db" export wear_days >&- 2>"$err" <&-
+code=$?
+: >"$out"
+refuses 3 "could not be written whole" "an output that is closed"
+"$program" --store "$work/closed.db" recall >&- 2>&- <&-
+code=$?
+[ $code = 3 ]
+ok $? "every stream closed"
+"$program" --store "$work/closed.db" chart C-0018 --svg "$work/closed.svg" >&- 2>&- <&-
+run --store "$work/closed.db" verify
+answers 0 "the store is as it was"
+grep -q '^</svg>' "$work/closed.svg" && ! grep -q 'springline:' "$work/closed.svg"
+ok $? "and what is printed went into no file"
 
 # ---- 4 ----
 run --store "$store" advise C-9999

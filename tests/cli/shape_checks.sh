@@ -211,6 +211,10 @@ int call_it(void) { return $call(); }"
 done
 plant banned tests/unit/call.c "strcpy in a test" 'int strcpy(); int f(void);
 int f(void) { return strcpy(); }'
+for call in system popen fork execve posix_spawn dlopen socket; do
+    plant banned src/main.c "$call, even in main" "int $call(); int call_it(void);
+int call_it(void) { return $call(); }"
+done
 plant banned src/app/ends.c "exit below main" '#include <stdlib.h>
 void ends(void);
 void ends(void) { exit(1); }'

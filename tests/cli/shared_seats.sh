@@ -55,8 +55,17 @@ press desk Escape "$first" && press desk '*' "who does not comply" && press desk
 ok $? "the month is written into the folder of the sheets"
 find /srv/springline/sheets -name 'audit-*.txt' -user $service -perm 600 | grep -q .
 ok $? "for the account alone"
-leave chair
 leave desk
+press chair Tab "login"
+tries=0
+until [ -s /srv/springline/.local/state/springline/ada/lists ] || [ $tries = 100 ]; do
+    tries=$((tries + 1))
+    sleep 0.05
+done
+grep -q '^sort people' /srv/springline/.local/state/springline/ada/lists &&
+    [ ! -e /srv/springline/.local/state/springline/bea/lists ]
+ok $? "the order of lists is remembered for each person"
+leave chair
 gone springline
 ok $? "terminals that are closed leave no process"
 
@@ -97,7 +106,7 @@ ok $? "the saves bear the two logins"
 
 # had_shell PERSON VARIABLES COMMAND: the terminal of somebody who had a shell after all.
 had_shell() {
-    echo "exec 9>&- && cd / && $2 setpriv --reuid $1 --regid $1 --init-groups $3"
+    echo "cd / && $2 setpriv --reuid $1 --regid $1 --init-groups $3"
 }
 sit trial "$(had_shell ada "SUDO_UID=$(id -u bea) SUDO_USER=bea LOGNAME=bea USER=bea TZ=UTC+14 \
 SPRINGLINE_TODAY=2020-01-01 HOME=$open TERMINFO=$open" /usr/local/bin/springline-seat)"
@@ -123,19 +132,27 @@ install -d -o ada -g ada -m 700 $open/own
 own=$open/own/practice.db
 here ada springline --store "$own" init
 here ada env SUDO_UID="$(id -u bea)" SUDO_USER=bea springline --store "$own" import $open/csv
-[ $code = 0 ] && says "SUDO_UID names another user, which the kernel does not confirm" "it is told"
+answers 0 "and does not keep her from it"
+says "not confirmed by the kernel, and not believed: rows are recorded under ada" "it is told"
 # A parent that is called sudo, and has no more rights than she; one that has root's, started by her.
 cp /bin/sh $open/sudo
 here ada $open/sudo -c "SUDO_UID=$(id -u bea) springline --store $own import $open/csv --dry-run"
-says "does not confirm" "a parent by the name of sudo confirms nothing"
+says "not confirmed" "a parent by the name of sudo confirms nothing"
 install -m 4755 /bin/sh $open/sudo
 here ada env SUDO_UID="$(id -u bea)" $open/sudo -p -c \
     "setpriv --reuid ada --regid ada --clear-groups springline --store $own import $open/csv; true"
-says "does not confirm" "nor does one with root's rights that ada started"
+says "not confirmed" "nor does one with root's rights that ada started"
 runuser -u ada -- sqlite3 -readonly "$own" "SELECT DISTINCT substr(seat, 1, 4) FROM request
     WHERE seat IS NOT NULL" >"$out"
 [ "$(cat "$out")" = ada@ ]
 ok $? "the rows of ada's own store bear ada"
+
+# To a practice of one it is told, and nothing more.
+chmod 644 $own
+sit trial "$(had_shell ada "" "/usr/local/bin/springline --store $own")"
+sees trial "chmod 600" && look trial | grep -qF "$first"
+ok $? "a store of one's own that others may read is told on the first screen"
+leave trial
 
 # Several who write one file each under their own login: nothing would hold them.
 install -d -m 777 $open/common
@@ -143,7 +160,7 @@ cp $store $open/common/practice.db
 chown bea $open/common/practice.db
 chmod 666 $open/common/practice.db
 here ada springline --store $open/common/practice.db recall
-[ $code = 3 ] && says "belongs to bea and the program runs as ada" "a file that everybody may write"
+refuses 3 "belongs to bea and the program runs as ada" "a file that everybody may write"
 
 # ---- two names at once ----
 

@@ -32,7 +32,8 @@ seats_begin() {
         trap - EXIT
         mount --make-rprivate / && mount -t tmpfs -o mode=755 tmpfs "$work" || exit 1
         host=$work/host
-        : >"$out" >"$err"
+        : >"$out"
+        : >"$err"
         return
     fi
     find_server
@@ -119,7 +120,7 @@ make_host() (
     for name in springline springline-seats ada bea carl; do
         sed -i "/^$name:/d" /etc/passwd /etc/shadow /etc/group /etc/gshadow
     done
-    rm -rf /etc/ssh/sshd_config.d/* /etc/ssh/ssh_host_* /etc/sudoers.d/springline
+    rm -f /etc/ssh/sshd_config.d/* /etc/ssh/ssh_host_* /etc/sudoers.d/*
     mkdir -p /run/sshd /etc/ssh/sshd_config.d /etc/sudoers.d
     # sshd's own sftp: the package with the other is not needed
     sed 's,/usr/lib/openssh/sftp-server,internal-sftp,' \
@@ -151,12 +152,21 @@ add_person() {
 # Starts sshd, with what it says in $host/sshd.log. start_sshd LOGIN: the login that the kernel keeps
 # for it, and for whom comes by it where PAM sets none; 4294967295 is none.
 start_sshd() {
-    (echo "$1" >/proc/self/loginuid) 2>/dev/null || [ "$(cat /proc/self/loginuid)" = "$1" ] || return
+    if [ -e /proc/self/loginuid ] && ! (echo "$1" >/proc/self/loginuid) 2>/dev/null; then
+        [ "$(cat /proc/self/loginuid)" = "$1" ] || return
+    fi
+    rm -f "$host/sshd.pid"
     (
-        echo "$1" >/proc/self/loginuid
+        if [ -e /proc/self/loginuid ]; then echo "$1" >/proc/self/loginuid; fi 2>/dev/null
         exec /usr/sbin/sshd -p $port -o ListenAddress=127.0.0.1 -o PidFile="$host/sshd.pid" \
             -o LogLevel=VERBOSE -E "$host/sshd.log"
     )
+    tries=0
+    until [ -s "$host/sshd.pid" ] || [ $tries = 200 ]; do # written once it listens
+        tries=$((tries + 1))
+        sleep 0.05
+    done
+    [ -s "$host/sshd.pid" ]
 }
 
 # Its own process alone is ended: whoever sits there stays.

@@ -37,7 +37,7 @@ struct login_facts {
 struct login {
     uid_t user;                 /* who sits here */
     bool shared;                /* the account is reached by sudo: somebody else's environment */
-    bool unconfirmed;           /* SUDO_UID names another, and nothing confirms it */
+    bool unconfirmed;           /* sudo names another, which the kernel does not confirm */
     char name[LOGIN_NAME_SIZE]; /* of user; "user 1001" where it has none. By login_begin */
     char notice[LOGIN_NOTICE_SIZE]; /* what the person should read; "" nothing. By login_begin */
 };

@@ -74,11 +74,11 @@ enum status store_open_rest(struct store *store, struct error *error);
 
 /*
  * Can only this user reach the store at path? STATUS_OK: yes, or nothing is there. STATUS_UNUSABLE:
- * one sentence, what is open to whom and the command that closes it: the file can be read or written
- * by others, or its folder can be written by others, who could then put another in its place.
- * shared: people reach it through this user's account and must not reach it otherwise, so the
- * folder must be closed to reading too, file and folder must be this user's, and no folder above may
- * be one in which others can put another in its place.
+ * one sentence, what is open to whom and the command that closes it: the file can be read or
+ * written by others, or its folder can be written by others, who could then put another in its
+ * place. shared: people reach it through this user's account and must not reach it otherwise, so
+ * the folder must be closed to reading too, file and folder must be this user's, and no folder
+ * above may be one in which others can put another in its place.
  */
 enum status store_check_private(const char *path, bool shared, struct error *error);
 
