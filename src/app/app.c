@@ -148,6 +148,16 @@ static struct person person_of(const struct founder *founder)
                            .alone = founder->alone ? ANSWER_YES : ANSWER_NONE};
 }
 
+static enum status check_person(const struct person *person, struct error *error)
+{
+    enum status status =
+        text_check(person->login, strlen(person->login), TEXT_CELL_CHARACTERS, "login", error);
+
+    return status == STATUS_OK
+               ? text_check(person->name, strlen(person->name), TEXT_CELL_CHARACTERS, "name", error)
+               : status;
+}
+
 enum status app_init_store(const char *path, const struct store_source *source,
                            const struct founder *founder, struct error *error)
 {
@@ -155,8 +165,7 @@ enum status app_init_store(const char *path, const struct store_source *source,
     struct protocol protocol;
     struct person person = person_of(founder);
 
-    enum status status =
-        text_check(person.name, strlen(person.name), TEXT_CELL_CHARACTERS, "name", error);
+    enum status status = check_person(&person, error);
     if (status == STATUS_OK)
         status = store_create(path, source, &store, error);
     if (status != STATUS_OK)
@@ -183,8 +192,7 @@ enum status app_first_person(struct app *app, const struct founder *founder, str
     struct store_request request = {
         .id = store_new_id(app->store), .command = "init", .seat = app->seat};
 
-    enum status status =
-        text_check(person.name, strlen(person.name), TEXT_CELL_CHARACTERS, "name", error);
+    enum status status = check_person(&person, error);
     if (status == STATUS_OK)
         status = begin(app, &request, &save, error);
     if (status != STATUS_OK)

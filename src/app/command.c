@@ -6,7 +6,7 @@
 /* clang-format off */
 const struct command_row command_table[COMMAND_COUNT] = {
     [COMMAND_NONE] = {COMMAND_NONE, "", "", "", 0, "", ""},
-    [COMMAND_INIT] = {COMMAND_INIT, "init", "[--name NAME] [--alone]", "", PLACE_SHELL, "",
+    [COMMAND_INIT] = {COMMAND_INIT, "init", "[--name NAME] [--login LOGIN] [--alone]", "", PLACE_SHELL, "",
         "make a new store, with you as its first orthodontist"},
     [COMMAND_RECALL] = {COMMAND_RECALL, "recall", "[--on DATE] [--within DAYS] [--group GROUP]", "", PLACE_SHELL, "",
         "list who must be called, safety items first"},

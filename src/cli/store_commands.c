@@ -42,7 +42,8 @@ static enum status tell_made(struct cli_session *session, const char *what,
     text_addf(&line, "springline: %s ", what);
     text_add_shown(&line, session->call.store_path);
     text_add(&line, "; first orthodontist: ");
-    text_add_shown(&line, founder->name != NULL ? founder->name : founder->login);
+    text_add_shown(&line, founder->name != NULL && founder->name[0] != '\0' ? founder->name
+                                                                            : founder->login);
     text_add(&line, " (login ");
     text_add_shown(&line, founder->login);
     text_add(&line, founder->alone ? "), who works alone: nobody is asked who they are\n" : ")\n");
@@ -74,9 +75,13 @@ enum status cli_init(struct cli_session *session, struct error *error)
     const struct cli_start *start = session->start;
     struct founder founder = {.login = start->user};
     const struct cli_option options[] = {{"name", &founder.name, NULL},
+                                         {"login", &founder.login, NULL},
                                          {"alone", NULL, &founder.alone}};
 
-    enum status status = cli_read_options(&session->call, options, 2, 0, 0, NULL, error);
+    enum status status = cli_read_options(&session->call, options, 3, 0, 0, NULL, error);
+    if (status == STATUS_OK && founder.login[0] == '\0')
+        return error_set(error, STATUS_USAGE, "--login",
+                         "Give the login name of the first orthodontist.");
     if (status == STATUS_OK && start->default_place && !session->call.store_given)
         status = make_folders(start->store_path, error);
     if (status != STATUS_OK)

@@ -114,6 +114,9 @@ make_host() (
         cp -a "$place/." "$host/files$place/"
         mount --bind "$host/files$place" "$place"
     done
+    # What follows changes files below /etc: they must be the copies.
+    [ "$(stat -c %d:%i /etc)" = "$(stat -c %d:%i "$host/files/etc")" ] &&
+        [ "$(stat -c %d:%i /usr/sbin)" = "$(stat -c %d:%i "$host/files/usr/sbin")" ]
     for place in /run /srv /usr/local/bin /var/log /var/lib/sudo /var/mail; do
         if [ -d $place ]; then mount -t tmpfs -o mode=755 tmpfs $place; fi
     done
@@ -133,6 +136,7 @@ make_host() (
     ssh-keygen -q -t ed25519 -N '' -f /etc/ssh/ssh_host_ed25519_key
     install -m 755 "$program" /usr/local/bin/springline
     mkdir $open
+    install -m 755 "$(dirname "$program")/tests/support/set_person" $open/set_person
 )
 
 # make_key PERSON: what the person does at the own machine.
@@ -321,10 +325,18 @@ one_case() {
     mkdir $open/csv
     printf 'chart,family,given,born\nP-1,Inventeddaughter,Ane,2018-05-06\n' \
         >$open/csv/patients.csv
+    as_person root orthodontist
     printf 'case,chart,opened,consent_on,asked_on\nC-0001,P-1,2024-05-28,2024-06-04,2024-05-28\n' \
         >$open/csv/cases.csv
     sudo -u $service springline --store $store import $open/csv >"$out" 2>"$err"
-    ok $? "root gives sub-commands through sudo"
+    ok $? "root, recorded as somebody who may, gives sub-commands through sudo"
+    as_person ada orthodontist "Ada Example"
+}
+
+# as_person LOGIN ROLE [NAME]: makes the one person of the store another.
+as_person() {
+    runuser -u $service -- "$open/set_person" $store "$@"
+    ok $? "recorded: $1, $2"
 }
 
 # skipped TITLE WHY

@@ -3,7 +3,7 @@
  * For tests of the shell: makes the only person of a store another one, as the program itself would
  * record it, ledger and all:
  *
- *     set_person STORE LOGIN ROLE
+ *     set_person STORE LOGIN ROLE [NAME]
  */
 #include <sodium.h>
 #include <stdio.h>
@@ -25,7 +25,7 @@ static void random_bytes(void *context, void *bytes, size_t count)
 }
 
 struct change {
-    const char *login;
+    const char *login, *name;
     enum role role;
     struct person person;
 };
@@ -37,7 +37,7 @@ static enum status take(void *context, const void *record, struct error *error)
     (void)error;
     change->person = *(const struct person *)record;
     change->person.login = change->login;
-    change->person.name = "Tester";
+    change->person.name = change->name;
     change->person.role = change->role;
     change->person.alone = ANSWER_NONE;
     change->person.head.reason = "a test of roles";
@@ -62,11 +62,13 @@ int main(int argc, char **argv)
     struct store *store = NULL;
     struct error error = {0};
 
-    if (argc != 4 || sodium_init() < 0) {
-        fputs("usage: set_person STORE LOGIN ROLE\n", stderr);
+    if (argc < 4 || argc > 5 || sodium_init() < 0) {
+        fputs("usage: set_person STORE LOGIN ROLE [NAME]\n", stderr);
         return 2;
     }
-    struct change change = {.login = argv[2], .role = (enum role)word_value(&words_role, argv[3])};
+    struct change change = {.login = argv[2],
+                            .name = argc == 5 ? argv[4] : "Tester",
+                            .role = (enum role)word_value(&words_role, argv[3])};
     enum status status = store_open(argv[1], &source, &store, &error);
     if (status == STATUS_OK)
         status = change_person(store, &change, &error);
