@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* What verify checks beside the chain. */
+#include <stdio.h>
 #include <string.h>
 
 #include "springline/store/schema.h"
@@ -62,49 +63,84 @@ static bool walked(const struct store *store, const char *name)
     return false;
 }
 
-static enum status refer_table(struct verification *check, const char *name, struct error *error)
+/* The tables of the file, a name a line. One that is not made of these letters is none of ours, and
+ * a finding of the schema. */
+static enum status read_tables(struct verification *check, struct text *names, struct error *error)
 {
     sqlite3_stmt *stmt = NULL;
-    struct text sql = {0};
-    enum status status;
-
-    text_addf(&sql, "PRAGMA foreign_key_check(%s)", name);
-    status = sql.failed ? error_no_memory(error)
-                        : verify_prepare(check, text_string(&sql), &stmt, error);
-    text_release(&sql);
-    while (status == STATUS_OK && verify_step(check, stmt, "references", &status, error))
-        verify_find(check, "%s: a row refers to a %s that the store does not hold", column(stmt, 0),
-                    column(stmt, 2));
-    sqlite3_finalize(stmt);
-    return status;
-}
-
-/* A name that is not made of these is none of ours, and a finding of the schema. */
-static const char tables_query[] = "SELECT name FROM sqlite_schema WHERE type = 'table' "
-                                   "AND name NOT GLOB '*[^a-z_]*'";
-
-static enum status refer_others(struct verification *check, struct error *error)
-{
-    sqlite3_stmt *stmt = NULL;
-    enum status status = verify_prepare(check, tables_query, &stmt, error);
+    enum status status = verify_prepare(check,
+                                        "SELECT name FROM sqlite_schema WHERE type = 'table' "
+                                        "AND name NOT GLOB '*[^a-z_]*'",
+                                        &stmt, error);
 
     while (status == STATUS_OK && verify_step(check, stmt, "the schema", &status, error))
-        if (!walked(check->store, column(stmt, 0)))
-            status = refer_table(check, column(stmt, 0), error);
+        text_addf(names, "%s\n", column(stmt, 0));
+    sqlite3_finalize(stmt);
+    return status == STATUS_OK && names->failed ? error_no_memory(error) : status;
+}
+
+/* A check of SQLite's own; name: of a table, "": of the whole file. */
+static enum status check_file(struct verification *check, const char *pragma, const char *name,
+                              struct error *error)
+{
+    const bool refers = strcmp(pragma, "foreign_key_check") == 0;
+    sqlite3_stmt *stmt = NULL;
+    char sql[120];
+
+    (void)snprintf(sql, sizeof sql, name[0] == '\0' ? "PRAGMA %s" : "PRAGMA %s(%.80s)", pragma,
+                   name);
+    enum status status = verify_prepare(check, sql, &stmt, error);
+    while (status == STATUS_OK && verify_step(check, stmt, "the file", &status, error)) {
+        if (refers)
+            verify_find(check, "%s: a row refers to a %s that the store does not hold",
+                        column(stmt, 0), column(stmt, 2));
+        else if (strcmp(column(stmt, 0), "ok") != 0)
+            verify_find(check, "the file: %s", column(stmt, 0));
+    }
     sqlite3_finalize(stmt);
     return status;
 }
 
+/* A store of fewer rows is checked in one go, in some 40 ms. */
+enum { APART_FROM_ROWS = 20000 };
+
+static enum status check_table(struct verification *check, const char *name, bool apart,
+                               struct error *error)
+{
+    enum status status = STATUS_OK;
+
+    if (!walked(check->store, name))
+        status = check_file(check, "foreign_key_check", name, error);
+    if (!apart || status != STATUS_OK)
+        return status;
+    status = check_file(check, "integrity_check", name, error);
+    return status == STATUS_OK ? verify_let_others(check, error) : status;
+}
+
+/*
+ * integrity_check of a whole file is one statement, and no save comes in while it runs. Table by
+ * table it looks at everything but what belongs to none (free pages, a page used twice);
+ * quick_check of the whole file, which leaves out the indexes and takes a fifth of the time, looks
+ * at that.
+ */
 enum status verify_integrity(struct verification *check, struct error *error)
 {
-    sqlite3_stmt *stmt = NULL;
-    enum status status = verify_prepare(check, "PRAGMA integrity_check", &stmt, error);
+    const bool apart = check->report->rows >= APART_FROM_ROWS;
+    const int64_t found = check->found;
+    struct text names = {0};
+    enum status status = read_tables(check, &names, error);
 
-    while (status == STATUS_OK && verify_step(check, stmt, "the file", &status, error))
-        if (strcmp(column(stmt, 0), "ok") != 0)
-            verify_find(check, "the file: %s", column(stmt, 0));
-    sqlite3_finalize(stmt);
-    return status == STATUS_OK ? refer_others(check, error) : status;
+    for (char *name = names.data; name != NULL && name[0] != '\0' && status == STATUS_OK;) {
+        char *end = strchr(name, '\n');
+
+        *end = '\0';
+        status = check_table(check, name, apart, error);
+        name = end + 1;
+    }
+    text_release(&names);
+    if (status != STATUS_OK || (apart && check->found > found))
+        return status;
+    return check_file(check, apart ? "quick_check" : "integrity_check", "", error);
 }
 
 /* Both sides of a schema in the same order; ANALYZE may have added tables of its own. */

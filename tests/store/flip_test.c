@@ -4,10 +4,10 @@
  * tables and the ledger, of values, types or what frames them. SPRINGLINE_TRIALS and
  * SPRINGLINE_SEED give other numbers; the seed is printed.
  *
- * What verify can not see and need not: bytes that belong to no row (free space, the last 8 bits of
- * nothing), which hold nothing, and a type byte 0 that became 10 or 11: the file format reserves
- * both and SQLite reads them as the NULL that 0 is, so that the row is as it was recorded. Bytes of
- * indexes are seen by SQLite's own check, which verify runs; they are no rows and not tried here.
+ * What verify can not see and need not: bytes in which nothing is kept (free space of a page), and
+ * a type byte 0 that became 10 or 11: the file format reserves both, and SQLite reads them as the
+ * NULL that 0 is, so that the row is as it was recorded. Bytes of an index belong to no row:
+ * SQLite's own check, a part of verify, sees them.
  */
 #include <fcntl.h>
 #include <setjmp.h>
@@ -25,7 +25,7 @@
 #include "file_cells.h"
 #include "kept_store.h"
 
-enum { TRIALS = 2500, SEED = 20261125, FILLINGS = 3 };
+enum { TRIALS = 2500, OF_INDEXES = 10, SEED = 20261125, FILLINGS = 3 };
 
 static uint64_t from_environment(const char *name, uint64_t otherwise)
 {
@@ -81,9 +81,10 @@ static const char *table_name(int table)
     return table == TABLE_REQUEST ? "request" : table == TABLE_WITHDRAWAL ? "withdrawal" : "ledger";
 }
 
-static void read_rows(const char *path, struct file_rows *rows)
+static void read_rows(struct kept_store *kept, struct file_rows *rows)
 {
     size_t size;
+    const char *path = kept->path;
     unsigned char *file = kept_bytes(path, &size);
 
     for (int table = 0; table <= TABLE_COUNT; table++) { /* the last: the ledger */
@@ -93,6 +94,22 @@ static void read_rows(const char *path, struct file_rows *rows)
                        table_name(table));
         file_rows_add(rows, file, size, (long)kept_number(path, sql));
     }
+    free(file);
+}
+
+static void read_indexes(struct kept_store *kept, struct file_rows *rows)
+{
+    size_t size;
+    unsigned char *file = kept_bytes(kept->path, &size);
+    sqlite3_stmt *stmt = NULL;
+
+    assert_int_equal(SQLITE_OK, sqlite3_prepare_v2(kept->store->db,
+                                                   "SELECT rootpage FROM sqlite_schema "
+                                                   "WHERE type = 'index' AND rootpage > 0",
+                                                   -1, &stmt, NULL));
+    while (sqlite3_step(stmt) == SQLITE_ROW)
+        file_rows_add(rows, file, size, (long)sqlite3_column_int64(stmt, 0));
+    sqlite3_finalize(stmt);
     free(file);
 }
 
@@ -149,20 +166,19 @@ static bool verify_finds(struct kept_store *kept, struct tally *tally)
     return status == STATUS_DAMAGED;
 }
 
-static void every_turned_byte_is_found(void **state)
+static void try_bytes(const char *what, uint64_t trials,
+                      void (*read)(struct kept_store *kept, struct file_rows *rows))
 {
-    const uint64_t trials = from_environment("SPRINGLINE_TRIALS", TRIALS);
     const uint64_t seed = from_environment("SPRINGLINE_SEED", SEED);
     struct kept_store kept;
     struct file_rows rows = {0};
     struct tally tally = {0};
     uint64_t random = seed;
 
-    (void)state;
     kept_open(&kept, "flips");
     fill(&kept);
     kept_reopen(&kept);
-    read_rows(kept.path, &rows);
+    read(&kept, &rows);
     struct under under = open_under(kept.path);
     assert_false(verify_finds(&kept, &tally));
     for (uint64_t i = 0; i < trials; i++) {
@@ -184,19 +200,34 @@ static void every_turned_byte_is_found(void **state)
     assert_true(tally.tried[PART_FRAME] > 0 && tally.tried[PART_TYPE] > 0 &&
                 tally.tried[PART_VALUE] > 0);
     print_message(
-        "# figure: seed %llu: %llu bytes of %zu rows turned one by one (%d of values, %d types, %d "
+        "# figure: seed %llu: %llu bytes of %zu %s turned one by one (%d of values, %d types, %d "
         "of "
         "frames): every one found, %d with its row; apart from %d types that read as before\n",
-        (unsigned long long)seed, (unsigned long long)trials, rows.count, tally.tried[PART_VALUE],
-        tally.tried[PART_TYPE], tally.tried[PART_FRAME], tally.named, tally.same);
+        (unsigned long long)seed, (unsigned long long)trials, rows.count, what,
+        tally.tried[PART_VALUE], tally.tried[PART_TYPE], tally.tried[PART_FRAME], tally.named,
+        tally.same);
     (void)close(under.file);
     file_rows_release(&rows);
     kept_close(&kept);
 }
 
+static void every_turned_byte_of_a_row_is_found(void **state)
+{
+    (void)state;
+    try_bytes("rows", from_environment("SPRINGLINE_TRIALS", TRIALS), read_rows);
+}
+
+static void every_turned_byte_of_an_index_is_found(void **state)
+{
+    (void)state;
+    try_bytes("rows of indexes", from_environment("SPRINGLINE_TRIALS", TRIALS) / OF_INDEXES,
+              read_indexes);
+}
+
 int main(void)
 {
-    const struct CMUnitTest tests[] = {cmocka_unit_test(every_turned_byte_is_found)};
+    const struct CMUnitTest tests[] = {cmocka_unit_test(every_turned_byte_of_a_row_is_found),
+                                       cmocka_unit_test(every_turned_byte_of_an_index_is_found)};
 
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

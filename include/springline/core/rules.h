@@ -13,7 +13,9 @@
 #include "springline/core/wear.h"
 #include "springline/core/width.h"
 
-/* Raised when a rule's meaning changes; stored with each verdict. */
+/* Raised when a rule's meaning changes, or the numbers of its finding; stored with each verdict,
+ * which verify works out again: of the same version it must come out the same, but for its words.
+ */
 enum { RULES_VERSION = 2 };
 
 enum rule {
