@@ -149,7 +149,7 @@ static void choose(struct bench *bench, sqlite3 *db, struct trial *trial)
     (void)snprintf(trial->table, sizeof trial->table, "%s", table_name(table));
     (void)snprintf(sql, sizeof sql, "SELECT count(*) FROM %s", trial->table);
     ask(db, sql, text, sizeof text);
-    int row = below(&bench->random, atoi(text));
+    int row = below(&bench->random, (int)strtol(text, NULL, 10));
     (void)snprintf(sql, sizeof sql, "SELECT sequence FROM %s ORDER BY sequence LIMIT 1 OFFSET %d",
                    trial->table, row);
     ask(db, sql, text, sizeof text);

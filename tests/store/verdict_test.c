@@ -28,7 +28,7 @@ static int rounds(void)
 {
     const char *wanted = getenv("SPRINGLINE_TRIALS");
 
-    return wanted == NULL ? ROUNDS : ROUNDS + atoi(wanted) / 40;
+    return wanted == NULL ? ROUNDS : ROUNDS + (int)strtol(wanted, NULL, 10) / 40;
 }
 
 static void must_be_sound(struct entered *entered, struct text *out)
@@ -68,14 +68,29 @@ static void every_verdict_comes_out_as_it_was_stored(void **state)
 
 /* ---- behind the program ---- */
 
-/* A stored verdict of which nothing newer is derived: a later one of its case stands. */
-#define OLDER                                                                                      \
-    "EXISTS (SELECT 1 FROM visit AS own JOIN visit AS later ON later.casefile = own.casefile "     \
-    "JOIN judged AS newer ON newer.visit = later.id WHERE own.id = judged.visit "                  \
-    "AND later.date > own.date) AND EXISTS (SELECT 1 FROM visit_current AS own JOIN "              \
-    "casefile_current AS file ON file.record = own.casefile WHERE own.id = judged.visit)"
-#define ONE(condition)                                                                             \
-    "(SELECT id FROM judged WHERE " OLDER " AND " condition " ORDER BY id LIMIT 1)"
+/* A stored verdict of which nothing is derived: a later one of its case stands. */
+static const char older[] =
+    "EXISTS (SELECT 1 FROM visit AS own JOIN visit AS later ON later.casefile = own.casefile "
+    "JOIN judged AS newer ON newer.visit = later.id WHERE own.id = judged.visit "
+    "AND later.date > own.date) AND EXISTS (SELECT 1 FROM visit_current AS own JOIN "
+    "casefile_current AS file ON file.record = own.casefile WHERE own.id = judged.visit)";
+
+/* What is done to one stored verdict that meets a condition, and what is said of it. */
+struct forgery {
+    const char *change, *condition, *says;
+};
+
+/* The id of the verdict, as SQL has it: x'...'. */
+static void find_row(const char *path, const struct forgery *forgery, char row[40])
+{
+    char sql[1200];
+
+    (void)snprintf(sql, sizeof sql,
+                   "SELECT 'x''' || hex(id) || '''' FROM judged WHERE %s AND %s ORDER BY id "
+                   "LIMIT 1",
+                   older, forgery->condition);
+    kept_text(path, sql, row, 40);
+}
 
 /* Runs SQL and hashes the ledger anew; the copy is opened in place of the store. */
 static void forge(struct entered *entered, const struct entered *whole, const char *sql)
@@ -120,30 +135,22 @@ static void named(const char *path, const char *row, char *name, size_t size)
     kept_text(path, sql, name, size);
 }
 
-#define FORGED(change, condition, says)                                                            \
-    {                                                                                              \
-        "UPDATE judged SET " change, ONE(condition), says                                          \
-    }
-static const struct {
-    const char *change, *row, *says;
-} forgeries[] = {
-    FORGED("verdict = 1, permitted_right_um = 1000", "verdict = 3",
-           "hold right 0.00 left 0.00 mm follows from the rows of then"),
-    FORGED("permitted_left_um = permitted_left_um + 250", "verdict <= 2", "is stored, "),
-    FORGED("permitted_right_um = permitted_right_um - 250", "permitted_right_um >= 250",
-           "is stored, "),
-    FORGED("next_to = date(next_to, '+1 day')", "next_to IS NOT NULL", "next visit "),
-    FORGED("next_from = NULL, next_to = NULL", "next_to IS NOT NULL", "no next visit is stored"),
-    FORGED("findings = '[]'", "verdict = 3", "its reasons are not those"),
-    FORGED("findings = replace(findings, '\"rule\":\"wear-unknown\"', '\"rule\":\"wear-thin\"')",
-           "findings LIKE '%\"wear-unknown\"%'", "its reasons are not those"),
-    FORGED("findings = replace(findings, '\"known\":', '\"known\":1')",
-           "findings LIKE '%\"known\":%'", "its reasons are not those"),
-    FORGED("protocol = (SELECT id FROM protocol ORDER BY sequence LIMIT 1)",
-           "protocol <> (SELECT id FROM protocol ORDER BY sequence LIMIT 1)",
-           "its protocol is not the one the case had then"),
-    FORGED("width_error_um = width_error_um + 10", "1",
-           "its width error is not that of its protocol"),
+static const struct forgery forgeries[] = {
+    {"verdict = 1, permitted_right_um = 1000", "verdict = 3",
+     "hold right 0.00 left 0.00 mm follows from the rows of then"},
+    {"permitted_left_um = permitted_left_um + 250", "verdict <= 2", "is stored, "},
+    {"permitted_right_um = permitted_right_um - 250", "permitted_right_um >= 250", "is stored, "},
+    {"next_to = date(next_to, '+1 day')", "next_to IS NOT NULL", "next visit "},
+    {"next_from = NULL, next_to = NULL", "next_to IS NOT NULL", "no next visit is stored"},
+    {"findings = '[]'", "verdict = 3", "its reasons are not those"},
+    {"findings = replace(findings, '\"rule\":\"wear-unknown\"', '\"rule\":\"wear-thin\"')",
+     "findings LIKE '%\"wear-unknown\"%'", "its reasons are not those"},
+    {"findings = replace(findings, '\"known\":', '\"known\":1')", "findings LIKE '%\"known\":%'",
+     "its reasons are not those"},
+    {"protocol = (SELECT id FROM protocol ORDER BY sequence LIMIT 1)",
+     "protocol <> (SELECT id FROM protocol ORDER BY sequence LIMIT 1)",
+     "its protocol is not the one the case had then"},
+    {"width_error_um = width_error_um + 10", "1", "its width error is not that of its protocol"},
 };
 enum { FORGERIES = sizeof forgeries / sizeof forgeries[0] };
 
@@ -152,12 +159,12 @@ static void try_forgery(const struct entered *whole, size_t which)
 {
     struct entered entered;
     struct text out = {0};
-    char sql[2400], name[200], row[40];
+    char sql[600], name[200], row[40];
 
-    (void)snprintf(sql, sizeof sql, "SELECT 'x''' || hex(%s) || ''''", forgeries[which].row);
-    kept_text(whole->path, sql, row, sizeof row);
+    find_row(whole->path, &forgeries[which], row);
     named(whole->path, row, name, sizeof name);
-    (void)snprintf(sql, sizeof sql, "%s WHERE id = %s", forgeries[which].change, row);
+    (void)snprintf(sql, sizeof sql, "UPDATE judged SET %s WHERE id = %s", forgeries[which].change,
+                   row);
     forge(&entered, whole, sql);
     chain_is_quiet(&entered, sql);
     enum status status = app_verify(&entered.app, &out, &entered.error);
@@ -216,21 +223,17 @@ static void an_altered_row_behind_a_verdict_shows(void **state)
 /* Rules may change, and words: that is told, and is no damage. */
 static void other_rules_and_other_words_are_no_damage(void **state)
 {
-    static const struct {
-        const char *sql, *says;
-    } tries[] = {
-        {"UPDATE judged SET rules_version = 1 WHERE id = " ONE("verdict = 3"),
+    static const struct forgery tries[] = {
+        {"rules_version = 1", "verdict = 3",
          "verdicts of another version of the rules: 1, and of 0 the rules of now give another "
          "answer\n"},
-        {"UPDATE judged SET rules_version = 1, verdict = 1, permitted_right_um = 500 "
-         "WHERE id = " ONE("verdict = 3"),
+        {"rules_version = 1, verdict = 1, permitted_right_um = 500", "verdict = 3",
          ": given by rules version 1, and by those of now (2) hold right 0.00 left 0.00 mm\n"},
-        {"UPDATE judged SET findings = replace(findings, 'The protocol', 'Our protocol') "
-         "WHERE id = " ONE("findings LIKE '%The protocol%'"),
+        {"findings = replace(findings, 'The protocol', 'Our protocol')",
+         "findings LIKE '%The protocol%'",
          "a reason is worded otherwise than this version words it\n"},
-        {"UPDATE judged SET findings = replace(findings, '\"standing\":\"', '\"standing\":\"x') "
-         "WHERE id = " ONE("findings LIKE '%standing%'"),
-         "verdicts with a reason in other words: 1\n"},
+        {"findings = replace(findings, '\"standing\":\"', '\"standing\":\"x')",
+         "findings LIKE '%standing%'", "verdicts with a reason in other words: 1\n"},
     };
     struct entered *whole = *state;
 
@@ -238,11 +241,14 @@ static void other_rules_and_other_words_are_no_damage(void **state)
     for (size_t i = 0; i < sizeof tries / sizeof tries[0]; i++) {
         struct entered entered;
         struct text out = {0};
+        char sql[600], row[40];
 
-        forge(&entered, whole, tries[i].sql);
+        find_row(whole->path, &tries[i], row);
+        (void)snprintf(sql, sizeof sql, "UPDATE judged SET %s WHERE id = %s", tries[i].change, row);
+        forge(&entered, whole, sql);
         must_be_sound(&entered, &out);
         if (strstr(text_string(&out), tries[i].says) == NULL)
-            fail_msg("%s: %s", tries[i].sql, text_string(&out));
+            fail_msg("%s: %s", sql, text_string(&out));
         text_release(&out);
         drop_forged(&entered);
     }
@@ -252,13 +258,19 @@ static void other_rules_and_other_words_are_no_damage(void **state)
 /* A visit put under a row that is a case's, but not its first: no case shows it. */
 static void a_verdict_without_a_case_is_missed(void **state)
 {
+    static const struct forgery any = {"", "1", ""};
     struct entered *whole = *state, entered;
     struct text out = {0};
+    char sql[400], row[40];
 
     entered_shut(whole);
-    forge(&entered, whole,
-          "UPDATE visit SET casefile = (SELECT id FROM casefile WHERE version > 1 LIMIT 1) "
-          "WHERE id = (SELECT visit FROM judged WHERE " OLDER " ORDER BY id LIMIT 1)");
+    find_row(whole->path, &any, row);
+    (void)snprintf(
+        sql, sizeof sql,
+        "UPDATE visit SET casefile = (SELECT id FROM casefile WHERE version > 1 LIMIT 1) "
+        "WHERE id = (SELECT visit FROM judged WHERE id = %s)",
+        row);
+    forge(&entered, whole, sql);
     chain_is_quiet(&entered, "casefile");
     assert_int_equal(app_verify(&entered.app, &out, &entered.error), STATUS_DAMAGED);
     if (strstr(text_string(&out), "verdicts: 1 belong to no case\n") == NULL)
