@@ -42,6 +42,16 @@ static instant clock_now(void *context)
     return (instant)time(NULL);
 }
 
+/* Only for how long something takes. */
+static int64_t clock_ms(void *context)
+{
+    struct timespec now = {0};
+
+    (void)context;
+    (void)clock_gettime(CLOCK_MONOTONIC, &now);
+    return (int64_t)now.tv_sec * 1000 + now.tv_nsec / 1000000;
+}
+
 static void random_bytes(void *context, void *bytes, size_t count)
 {
     (void)context;
@@ -268,7 +278,8 @@ static enum status show_screens(const struct world *world, const char *store_pat
     struct app app = {.today = world->today,
                       .today_fixed = world->today_fixed,
                       .user = world->login.name,
-                      .seat = world->seat};
+                      .seat = world->seat,
+                      .clock_ms = clock_ms};
     struct terminal *terminal = NULL;
 
     enum status status = read_config(&config, error);

@@ -43,6 +43,7 @@ static const unsigned may[COMMAND_COUNT] = {
     [COMMAND_TO_PLAN] = READS,
     [COMMAND_TO_PICTURE] = READS,
     [COMMAND_TO_LOOP] = READS,
+    [COMMAND_TO_SECRET] = READS, /* one's own */
     /* the desk's work */
     [COMMAND_TO_CONTACT] = WORKS,
     [COMMAND_TO_BOOKING] = WORKS,
@@ -77,6 +78,7 @@ static const unsigned may[COMMAND_COUNT] = {
     [COMMAND_TO_PROTOCOL] = O,
     [COMMAND_TO_CLOSE] = O,
     [COMMAND_ADD] = O, /* a person, or a change of one */
+    [COMMAND_RESET_SECRET] = O,
     [COMMAND_WRITE_SHEET] = O | R,
 };
 

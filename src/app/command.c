@@ -180,6 +180,12 @@ const struct command_row command_table[COMMAND_COUNT] = {
         "close the month: its account is frozen and signed"},
     [COMMAND_ERASE] = {COMMAND_ERASE, "erase", "", "", PLACE_INSIDE, "",
         "blank the personal fields of a patient, lawfully and logged"},
+    [COMMAND_SIGN_IN] = {COMMAND_SIGN_IN, "sign-in", "", "", PLACE_INSIDE, "",
+        "sign in"},
+    [COMMAND_TO_SECRET] = {COMMAND_TO_SECRET, "secret", "", "", PLACE_INSIDE, "",
+        "your passphrase and PIN"},
+    [COMMAND_RESET_SECRET] = {COMMAND_RESET_SECRET, "reset", "", "", PLACE_INSIDE, "",
+        "give this person a one-time passphrase"},
 };
 /* clang-format on */
 

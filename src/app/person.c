@@ -12,7 +12,7 @@ struct search {
 
 static enum status take(struct app *app, const struct person *person, struct error *error)
 {
-    if (strlen(person->name) >= sizeof app->name)
+    if (strlen(person->name) >= sizeof app->name || strlen(person->login) >= sizeof app->login)
         return error_set(error, STATUS_DAMAGED, "person",
                          "The name of %.60s is longer than any that is stored; run springline "
                          "verify.",
@@ -20,6 +20,7 @@ static enum status take(struct app *app, const struct person *person, struct err
     app->person = person->head.record;
     app->role = person->role;
     memcpy(app->name, person->name, strlen(person->name) + 1);
+    memcpy(app->login, person->login, strlen(person->login) + 1);
     return STATUS_OK;
 }
 
@@ -28,6 +29,7 @@ static void forget(struct app *app)
     app->person = (struct id){0};
     app->role = ROLE_NONE;
     app->name[0] = '\0';
+    app->login[0] = '\0';
     app->alone = false;
 }
 

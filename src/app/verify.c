@@ -6,6 +6,7 @@
 #include <string.h>
 
 #include "springline/app/anchor.h"
+#include "springline/app/secret.h"
 #include "springline/core/course.h"
 #include "verify_private.h"
 
@@ -188,6 +189,8 @@ enum status app_verify(struct app *app, struct text *out, struct error *error)
         text_add(out, "\n");
         status = pass_cases(app, report.verdicts, out, error);
     }
+    if (status == STATUS_OK)
+        status = secret_verify(app, out, error);
     text_release(&report.findings);
     return out->failed ? error_no_memory(error) : status;
 }

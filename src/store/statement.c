@@ -21,6 +21,12 @@
     "WHERE length(digits) BETWEEN 1 AND 15 ORDER BY CAST(digits AS INTEGER) DESC, name DESC "      \
     "LIMIT 1"
 
+#define SECRET_COLUMNS "login, passphrase, pin, set_at, once_until, pin_failures"
+/* A row of the log as row_read takes it. */
+#define LOG_COLUMNS                                                                                \
+    "kept.id, kept.record, kept.version, kept.sequence, kept.recorded_at, kept.person, "           \
+    "kept.request, kept.reason, kept.what, kept.login, kept.command, kept.subject, kept.detail"
+
 static const char *const statement_sql[STATEMENT_COUNT] = {
     [STATEMENT_BEGIN_READ] = "BEGIN DEFERRED",
     [STATEMENT_BEGIN_WRITE] = "BEGIN IMMEDIATE",
@@ -103,6 +109,24 @@ static const char *const statement_sql[STATEMENT_COUNT] = {
     [STATEMENT_DRAFT_OF_CASE] =
         "SELECT form, casefile, saved_at, filled, request, content, user FROM draft "
         "WHERE casefile = :casefile ORDER BY saved_at LIMIT 1",
+    [STATEMENT_SECRET] = "SELECT " SECRET_COLUMNS " FROM secret WHERE login = :login",
+    [STATEMENT_SECRETS] = "SELECT " SECRET_COLUMNS " FROM secret ORDER BY login",
+    [STATEMENT_SECRET_PUT] =
+        "INSERT INTO secret (login, passphrase, pin, set_at, once_until, pin_failures) "
+        "VALUES (:login, :passphrase, :pin, :set_at, :once_until, :pin_failures) "
+        "ON CONFLICT (login) DO UPDATE SET passphrase = excluded.passphrase, pin = excluded.pin, "
+        "set_at = excluded.set_at, once_until = excluded.once_until, "
+        "pin_failures = excluded.pin_failures",
+    [STATEMENT_FAILURE] = "SELECT failures, newest_at FROM sign_in_failure WHERE login = :login",
+    [STATEMENT_FAILURE_PUT] =
+        "INSERT INTO sign_in_failure (login, failures, newest_at) "
+        "VALUES (:login, :failures, :newest_at) ON CONFLICT (login) DO UPDATE SET "
+        "failures = excluded.failures, newest_at = excluded.newest_at",
+    [STATEMENT_FAILURE_DROP] = "DELETE FROM sign_in_failure WHERE login = :login",
+    [STATEMENT_LOG] = "SELECT " LOG_COLUMNS " FROM access AS kept ORDER BY kept.sequence DESC",
+    /* By the index of what; a login is found among the few rows of one sort. */
+    [STATEMENT_LOG_OF] = "SELECT " LOG_COLUMNS " FROM access AS kept WHERE kept.what = :what "
+                         "AND (:login IS NULL OR kept.login = :login) ORDER BY kept.sequence DESC",
 };
 
 static enum status prepare(struct store *store, const char *sql, sqlite3_stmt **stmt,

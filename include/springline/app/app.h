@@ -24,10 +24,18 @@ struct app {
     const char *user; /* login name: owner of drafts, the seat's person */
     const char *seat; /* user@terminal */
     struct id person; /* the record of the person with this login; none: not among the people */
-    char name[APP_NAME_SIZE]; /* and the name; "" none */
-    enum role role;           /* and what the person does here; ROLE_NONE: nobody is known */
-    bool alone;               /* a practice of one that chose that nobody is asked who they are */
-    bool nobody;              /* no person is recorded: the first one is still to be made */
+    char name[APP_NAME_SIZE];  /* and the name; "" none */
+    char login[APP_NAME_SIZE]; /* and the login of the record; of a practice of one not always user
+                                */
+    enum role role;            /* and what the person does here; ROLE_NONE: nobody is known */
+    bool alone;                /* a practice of one that chose that nobody is asked who they are */
+    bool nobody;               /* no person is recorded: the first one is still to be made */
+    /* The session (app/sign_in.h). */
+    bool by_login; /* a login of the machine opened it, and nobody signed in or locked since */
+    instant signed_in_at; /* 0: nobody signed in */
+    /* A clock that never runs back, by which the cost of hashing is measured; NULL: the least. */
+    int64_t (*clock_ms)(void *context);
+    void *clock_context;
 };
 
 /*

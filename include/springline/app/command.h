@@ -141,6 +141,9 @@ enum command {
     COMMAND_SIGN,
     COMMAND_CLOSE_MONTH,
     COMMAND_ERASE,
+    COMMAND_SIGN_IN,
+    COMMAND_TO_SECRET,    /* one's own passphrase and PIN */
+    COMMAND_RESET_SECRET, /* a one-time passphrase for somebody else */
     COMMAND_COUNT
 };
 
