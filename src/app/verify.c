@@ -8,6 +8,7 @@
 #include "springline/app/anchor.h"
 #include "springline/app/secret.h"
 #include "springline/core/course.h"
+#include "springline/store/signature.h"
 #include "verify_private.h"
 
 /* Every case on its way through: its derived state, and the verdicts stored with its visits. */
@@ -177,6 +178,16 @@ static enum status pass_cases(struct app *app, int64_t verdicts, struct text *ou
     return status;
 }
 
+static enum status verify_signatures(struct app *app, struct text *out, struct error *error)
+{
+    int64_t count = 0;
+    enum status status = store_verify_signatures(app->store, out, &count, error);
+
+    if (status == STATUS_OK)
+        text_addf(out, "signatures: %" PRId64 ", each under the row it was given for\n", count);
+    return status;
+}
+
 enum status app_verify(struct app *app, struct text *out, struct error *error)
 {
     struct verify_report report = {0};
@@ -189,6 +200,8 @@ enum status app_verify(struct app *app, struct text *out, struct error *error)
         text_add(out, "\n");
         status = pass_cases(app, report.verdicts, out, error);
     }
+    if (status == STATUS_OK)
+        status = verify_signatures(app, out, error);
     if (status == STATUS_OK)
         status = secret_verify(app, out, error);
     text_release(&report.findings);

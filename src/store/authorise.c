@@ -19,8 +19,8 @@ int authorise(void *context, int action, const char *first, const char *second,
               const char *database, const char *trigger)
 {
     /* Seat state and derived state. */
-    static const char *const changing[] = {"draft", "presence", "sign_in_failure", "secret",
-                                           "case_state"};
+    static const char *const changing[] = {"draft",  "presence",   "sign_in_failure",
+                                           "secret", "case_state", "unsigned_row"};
     static const char *const tuning[] = {"cache_size"};
     static const char *const looking[] = {"data_version", "quick_check", "integrity_check",
                                           "foreign_key_check"};

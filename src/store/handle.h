@@ -91,6 +91,13 @@ enum statement {
     STATEMENT_FAILURE_DROP,
     STATEMENT_LOG,
     STATEMENT_LOG_OF,
+    STATEMENT_UNSIGNED, /* this and the next six: generated, signature.c */
+    STATEMENT_UNSIGNED_AS_OF,
+    STATEMENT_UNSIGNED_COUNT,
+    STATEMENT_UNSIGNED_SUMS,
+    STATEMENT_TO_SIGN,
+    STATEMENT_VISIT_SIGNED,
+    STATEMENT_SIGNED_OF_CASE,
     STATEMENT_COUNT
 };
 
@@ -223,6 +230,8 @@ void row_dependent_sql(struct text *sql, const struct shape *shapes, enum record
 void row_sql_select(struct text *sql, const struct shape *shape);
 /* Appends the SQL of a statement about case_state. */
 void state_sql(struct text *sql, const struct shape *shapes, enum statement which);
+/* The same about signatures. */
+void signature_sql(struct text *sql, const struct shape *shapes, enum statement which);
 
 /* ---- guard.c, settings.c, authorise.c, wait.c, ladder.c ---- */
 

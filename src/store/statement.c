@@ -150,8 +150,8 @@ static enum status prepare_statement(struct store *store, enum statement which, 
     text_clear(sql);
     if (statement_sql[which] != NULL)
         text_add(sql, statement_sql[which]);
-    else
-        state_sql(sql, store->shapes, which);
+    state_sql(sql, store->shapes, which);
+    signature_sql(sql, store->shapes, which);
     if (sql->failed)
         return error_no_memory(error);
     return prepare(store, text_string(sql), &store->statements[which], error);
@@ -186,6 +186,7 @@ static const enum statement first_statements[] = {
     STATEMENT_REQUEST_FIND,                     /* every row that is read names its request */
     STATEMENT_NEWEST_SAVE,                      /* how old the newest backup is */
     STATEMENT_STATES_MISSING, STATEMENT_PEOPLE, /* who sits here comes before anything is shown */
+    STATEMENT_UNSIGNED_COUNT,                   /* how many visits wait for a signature */
 };
 
 enum status statements_prepare_first(struct store *store, struct error *error)

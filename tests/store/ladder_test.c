@@ -33,7 +33,7 @@ static void a_new_store_stands_on_the_newest_rung(void **state)
 
 /* Rungs made up for the test behind the real ones. */
 struct ladder {
-    struct schema_rung rungs[8];
+    struct schema_rung rungs[32];
     size_t count;
 };
 
@@ -46,7 +46,7 @@ static void add_rung(struct ladder *ladder, const char *sql)
 static void real_ladder(struct ladder *ladder)
 {
     ladder->count = 0;
-    for (size_t i = 0; i < schema_rung_count && i < 5; i++)
+    for (size_t i = 0; i < schema_rung_count; i++)
         ladder->rungs[ladder->count++] = schema_rungs[i];
 }
 
@@ -210,7 +210,7 @@ static void tables_keep_the_house_rules(void **state)
         comments_stand(name, sql);
         tables++;
     }
-    assert_int_equal(RECORD_KIND_COUNT + 9, tables);
+    assert_int_equal(RECORD_KIND_COUNT + 11, tables);
     sqlite3_finalize(stmt);
     assert_int_equal(SQLITE_OK, sqlite3_close(db));
     /* Every column but references has a CHECK: the words CHECK and REFERENCES outnumber columns. */
