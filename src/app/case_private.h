@@ -6,6 +6,7 @@
 #include "exchange_private.h"
 #include "springline/app/case_view.h"
 #include "springline/app/effect.h"
+#include "springline/app/sign.h"
 #include "told.h"
 
 /* ---- one record in words (case_tell.c) ---- */
@@ -74,6 +75,7 @@ struct row_maker {
     const struct assessment *assessment;
     const struct case_state *state;
     const struct effects *effects;
+    const struct signed_rows *signed_rows;
     struct arena *arena;
     struct sorted_row *rows;
     size_t count, capacity;

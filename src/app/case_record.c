@@ -217,6 +217,73 @@ static enum status add_verdicts(struct record_maker *maker, const struct history
     return add_effects(maker, history, error);
 }
 
+/* ---- signatures ---- */
+
+/* How it was proved who signs: what a reader years later asks next. */
+static const char *proof_told(enum proof proof)
+{
+    static const char *const told[] = {[PROOF_NONE] = "",
+                                       [PROOF_PIN] = " (PIN)",
+                                       [PROOF_PASSPHRASE] = " (passphrase)",
+                                       [PROOF_ALONE] = " (a practice of one: not asked)"};
+
+    return told[proof];
+}
+
+static void add_signature(struct record_maker *maker, const char *of, int32_t version,
+                          const struct signed_row *row)
+{
+    if (row == NULL)
+        return;
+    text_add(&maker->text, of);
+    if (version > 0)
+        text_addf(&maker->text, "version %" PRId32 ": ", version);
+    if (row->signing == SIGNING_DONE)
+        sign_tell(&maker->text, row);
+    else
+        text_add(&maker->text, "NOT SIGNED: it counts, and waits for an orthodontist to sign it");
+    text_add(&maker->text, proof_told(row->proof));
+    end_line(maker);
+}
+
+/* Where nothing is signed and nothing waits: why not. */
+static enum status add_unsigned(struct record_maker *maker, struct error *error)
+{
+    struct to_sign to_sign;
+
+    enum status status =
+        store_read_to_sign(maker->app->store, &newest(maker)->head.id, &to_sign, error);
+    if (status != STATUS_OK)
+        return status;
+    if (to_sign.signing == SIGNING_BEFORE)
+        text_add(&maker->text, "not signed: recorded before visits were signed here");
+    else if (to_sign.signing == SIGNING_NONE && newest(maker)->head.imported)
+        text_add(&maker->text, "not signed: it came with an import");
+    if (maker->text.length > 0)
+        end_line(maker);
+    return STATUS_OK;
+}
+
+/* Of the withdrawal, then of each version, the newest first. */
+static enum status add_signatures(struct record_maker *maker, struct error *error)
+{
+    const struct record_story *story = maker->story;
+    struct signed_rows rows;
+    size_t before = maker->lines->count;
+
+    enum status status = store_read_signed(maker->app->store, &newest(maker)->visit.casefile,
+                                           maker->arena, &rows, error);
+    if (status != STATUS_OK)
+        return status;
+    add_signature(maker, "withdrawal: ", 0, sign_of(&rows, &newest(maker)->head.id, true));
+    for (size_t i = 0; i < story->count; i++) {
+        const struct row_head *head = &story->versions[i].record->head;
+        add_signature(maker, "", story->count > 1 ? head->version : 0,
+                      sign_of(&rows, &head->id, false));
+    }
+    return maker->lines->count == before ? add_unsigned(maker, error) : STATUS_OK;
+}
+
 /* ---- all of it ---- */
 
 /* What it is: "width of 2026-11-25, C-0018  Marrow, Pip"; withdrawn, if it is. */
@@ -255,6 +322,8 @@ static enum status add_all(struct record_maker *maker, struct error *error)
         status = case_tell_end(maker->app, &maker->text, &maker->story->versions[0].gone, error);
         end_line(maker);
     }
+    if (status == STATUS_OK && maker->story->kind == RECORD_VISIT)
+        status = add_signatures(maker, error);
     add_fields(maker);
     if (status == STATUS_OK && of_case && maker->story->kind == RECORD_VISIT)
         status = add_verdicts(maker, &history, error);

@@ -55,6 +55,7 @@ enum status case_view_read(struct app *app, const struct id *casefile, const cha
                            struct arena *arena, struct case_view *view, struct error *error)
 {
     struct effects effects = {0};
+    struct signed_rows signed_rows = {0};
 
     *view = (struct case_view){.rows = NULL};
     enum status status =
@@ -68,6 +69,8 @@ enum status case_view_read(struct app *app, const struct id *casefile, const cha
         status = case_head_make(&view->history, app->today, arena, view, error);
     if (status == STATUS_OK)
         status = effect_marks(app, &view->history, arena, &effects, error);
+    if (status == STATUS_OK)
+        status = store_read_signed(app->store, casefile, arena, &signed_rows, error);
     if (status != STATUS_OK)
         return status;
     struct row_maker maker = {.app = app,
@@ -75,6 +78,7 @@ enum status case_view_read(struct app *app, const struct id *casefile, const cha
                               .assessment = &view->assessment,
                               .state = &view->state,
                               .effects = &effects,
+                              .signed_rows = &signed_rows,
                               .arena = arena,
                               .folded = folded};
     return case_rows_make(&maker, view, error);

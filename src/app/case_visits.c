@@ -83,6 +83,19 @@ static bool is_troubled(const struct row_maker *maker, const struct visit *visit
             (hardware_faulty(visit->hardware) && visit->repaired != ANSWER_YES));
 }
 
+/* Who answers for it, when, as what (21 CFR 11.50(b)); that nobody does stands in the row. */
+static void tell_signed(struct row_maker *maker, const struct visit *visit)
+{
+    const struct signed_row *row = sign_of(maker->signed_rows, &visit->head.id, false);
+
+    if (row == NULL)
+        return;
+    if (row->signing == SIGNING_WAITS)
+        text_add(&maker->what, "unsigned: ");
+    text_add(&maker->more, maker->more.length > 0 ? "; " : "");
+    sign_tell(&maker->more, row);
+}
+
 void case_add_visits(struct row_maker *maker)
 {
     um sums[3][2] = {{0}};
@@ -94,6 +107,7 @@ void case_add_visits(struct row_maker *maker)
         sum[0] += visit->right > 0 ? visit->right : 0;
         sum[1] += visit->left > 0 ? visit->left : 0;
         const char *mark = visit_mark(maker, visit, &trouble);
+        tell_signed(maker, visit);
         case_tell_visit(&maker->what, visit, visit->arch == ARCH_NONE ? NULL : sum);
         case_add_row(maker, RECORD_VISIT, visit, mark, trouble);
     }

@@ -165,14 +165,15 @@ static void chart_forecast(struct text *out, const struct lines *forecast, int c
     }
 }
 
-void chart_text(struct text *out, const struct history *history, const struct lines *forecast,
-                day today, int columns)
+void chart_text(struct text *out, const struct history *history,
+                const struct signed_rows *signed_rows, const struct lines *forecast, day today,
+                int columns)
 {
     chart_who(out, history, today);
     chart_trainers(out, history);
     for (size_t i = 0; i < history->expander_count; i++)
         chart_expander(out, &history->expanders[i]);
-    chart_visits(out, history);
+    chart_visits(out, history, signed_rows, columns);
     chart_widths(out, history);
     chart_stability(out, history, today, columns);
     chart_wear(out, history, today, columns);

@@ -5,6 +5,7 @@
 
 #include "springline/base/text.h"
 #include "springline/core/history.h"
+#include "springline/store/signature.h"
 
 /* A date, or "-". */
 void chart_date(struct text *out, day date);
@@ -13,8 +14,10 @@ void chart_value(struct text *out, um value);
 /* The visit that follows previous (NULL: the first one) by date, arch and ledger; NULL at the end.
  */
 const struct visit *chart_next_visit(const struct history *history, const struct visit *previous);
-/* Visits oldest first, with amounts, sums per side since the arch's first activation, verdicts. */
-void chart_visits(struct text *out, const struct history *history);
+/* Visits oldest first, with amounts, sums per side since the arch's first activation, verdicts,
+ * signatures. */
+void chart_visits(struct text *out, const struct history *history,
+                  const struct signed_rows *signed_rows, int columns);
 /* Widths by arch, site, landmark and teeth: never two landmarks under one heading. */
 void chart_widths(struct text *out, const struct history *history);
 /* Wear by period and by calendar month, newest first, with its source and 95 % interval, hours by

@@ -6,6 +6,7 @@
 
 #include "chart_private.h"
 #include "springline/app/sentence.h"
+#include "springline/app/sign.h"
 #include "springline/core/course.h"
 #include "springline/core/rules.h"
 #include "springline/core/statistics.h"
@@ -148,15 +149,36 @@ static void add_visit(struct text *out, const struct history *history, const str
     }
 }
 
-void chart_visits(struct text *out, const struct history *history)
+/* Who answers for the visit, when, as what: on every print of it (21 CFR 11.50(b)). */
+static void add_signed(struct text *out, const struct visit *visit,
+                       const struct signed_rows *signed_rows, int columns)
+{
+    const struct signed_row *row = sign_of(signed_rows, &visit->head.id, false);
+    struct text told = {0};
+
+    if (row == NULL)
+        return;
+    if (row->signing == SIGNING_DONE)
+        sign_tell(&told, row);
+    else
+        text_add(&told, "NOT SIGNED");
+    text_add_wrapped(out, "           ", text_string(&told), columns);
+    out->failed = out->failed || told.failed;
+    text_release(&told);
+}
+
+void chart_visits(struct text *out, const struct history *history,
+                  const struct signed_rows *signed_rows, int columns)
 {
     um sums[3][2] = {{0}};
 
     text_add(out, "\nVisits, mm per side, with that side's sum so far\n"
                   "date       arch  kind       right (sum)  left (sum)   tissue verdict\n");
     for (const struct visit *visit = chart_next_visit(history, NULL); visit != NULL;
-         visit = chart_next_visit(history, visit))
+         visit = chart_next_visit(history, visit)) {
         add_visit(out, history, visit, sums);
+        add_signed(out, visit, signed_rows, columns);
+    }
     if (history->visit_count == 0)
         text_add(out, "none recorded\n");
 }

@@ -151,6 +151,11 @@ enum status form_open(struct app *app, enum form_kind kind, const struct form_su
     enum status status = form_allow(app, form, error);
     if (status == STATUS_OK)
         status = open_inner(app, form, error);
+    if (status == STATUS_OK) {
+        status = form_may_amend(app, form, error);
+        if (status == STATUS_REFUSED)
+            status = form_refuse_amend(app, form, error);
+    }
     if (status != STATUS_OK) {
         form_release(form);
         return status;

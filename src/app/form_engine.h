@@ -47,6 +47,11 @@ char *form_cut(const char *text, char *copy, size_t size);
 /* May the person who sits here give the command of this form? Looked at when it is opened, so that
  * nobody types in vain, and again when it is saved. STATUS_REFUSED, logged. form_save.c */
 enum status form_allow(struct app *app, const struct form *form, struct error *error);
+/* Is the visit that this form changes or withdraws signed, and who sits here no orthodontist?
+ * STATUS_REFUSED without a sentence then; form_refuse_amend tells and logs it, outside the save.
+ * form_sign.c */
+enum status form_may_amend(struct app *app, const struct form *form, struct error *error);
+enum status form_refuse_amend(struct app *app, const struct form *form, struct error *error);
 /* Reads the case into form->history; nothing to do when subject.casefile is none. */
 enum status form_read_history(struct app *app, struct form *form, struct error *error);
 /*

@@ -4,6 +4,7 @@
 
 #include "form_engine.h"
 #include "springline/app/authority.h"
+#include "springline/app/sign.h"
 
 /* A save on its way. */
 struct saving {
@@ -12,6 +13,8 @@ struct saving {
     struct app_save save;
     struct form_slot slots[FORM_SLOTS]; /* as they were, for another try */
     bool written[FORM_SLOTS];
+    enum proof proof;
+    bool is_signed;
     int64_t first; /* sequence of the save's first row */
     struct arena arena;
     struct history before; /* the case inside the transaction, before anything is written */
@@ -194,6 +197,33 @@ static enum status follow_up(struct saving *saving, struct error *error)
     return status == STATUS_OK ? form_drop_draft(saving->app, saving->form, error) : status;
 }
 
+/* ---- signing ---- */
+
+/* The row that wants a signature: a visit's, or, withdrawn, the one that goes. */
+static const struct id *row_to_sign(const struct saving *saving, int which)
+{
+    const struct form_slot *slot = &form_inner(saving->form)->slots[which];
+
+    if (slot->record != RECORD_VISIT || !saving->written[which])
+        return NULL;
+    return form_withdraws(saving->form) ? &slot->before.head.id : &slot->now.head.id;
+}
+
+/* Behind everything else, so that each signature stands on all of it. */
+static enum status sign_visits(struct saving *saving, struct error *error)
+{
+    enum status status = STATUS_OK;
+
+    for (int i = 0; i < FORM_SLOTS && status == STATUS_OK; i++) {
+        const struct id *row = row_to_sign(saving, i);
+        bool is_signed = false;
+        if (row != NULL)
+            status = sign_saved(saving->app, row, saving->proof, &is_signed, error);
+        saving->is_signed = saving->is_signed || is_signed;
+    }
+    return status;
+}
+
 /* ---- the save ---- */
 
 /* "Saved: width of 2026-11-25, upper 35.25 mm." */
@@ -214,6 +244,8 @@ static enum status tell_saved(struct saving *saving, struct error *error)
     }
     if (told.length == 0) /* the template's own rows, saved by an earlier try */
         text_addf(&told, "%s%s", before, saving->form->title);
+    if (form_signs(saving->form))
+        text_add(&told, saving->is_signed ? "; signed" : "; not signed yet");
     text_add(&told, ".");
     if (!told.failed)
         inner->saved = arena_text(&saving->form->arena, text_string(&told), told.length);
@@ -234,6 +266,8 @@ static enum status write_all(struct saving *saving, struct error *error)
         status = append_slots(saving, error);
     if (status == STATUS_OK)
         status = follow_up(saving, error);
+    if (status == STATUS_OK)
+        status = sign_visits(saving, error);
     return status == STATUS_OK ? tell_saved(saving, error) : status;
 }
 
@@ -352,13 +386,16 @@ static enum status save_form(struct saving *saving, struct error *error)
         return saved_before(saving, error);
     if (status != STATUS_OK)
         return status;
-    status = check_reason(app, saving->form, form_inner(saving->form)->reason, error);
+    status = form_may_amend(app, saving->form, error); /* it may just have been signed */
+    bool refused = status == STATUS_REFUSED;
+    if (status == STATUS_OK)
+        status = check_reason(app, saving->form, form_inner(saving->form)->reason, error);
     memcpy(saving->slots, form_inner(saving->form)->slots, sizeof saving->slots);
     if (status == STATUS_OK)
         status = write_all(saving, error);
     if (status != STATUS_OK) {
         app_save_drop(&saving->save);
-        return status;
+        return refused ? form_refuse_amend(app, saving->form, error) : status;
     }
     status = app_save_commit(&saving->save, error);
     if (status == STATUS_OK && holds(saving, RECORD_PERSON))
@@ -369,9 +406,10 @@ static enum status save_form(struct saving *saving, struct error *error)
 enum status form_save(struct app *app, struct form *form, const char *reason, struct error *error)
 {
     struct form_inner *inner = form_inner(form);
-    struct saving saving = {.app = app, .form = form};
+    struct saving saving = {.app = app, .form = form, .proof = form->proof};
     const char *saved = inner->saved;
 
+    form->proof = PROOF_NONE;
     inner->reason =
         arena_text(&form->arena, reason == NULL ? "" : reason, reason == NULL ? 0 : strlen(reason));
     if (inner->reason == NULL)

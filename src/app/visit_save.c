@@ -3,6 +3,7 @@
 #include <string.h>
 
 #include "springline/app/authority.h"
+#include "springline/app/sign.h"
 #include "springline/app/visit.h"
 #include "visit_private.h"
 
@@ -151,9 +152,10 @@ static void fill_visit(const struct app *app, const struct visit_sheet *sheet, e
                             .note = note->filled ? note->entered : ""};
 }
 
+/* *row: the visit of the arch; left alone where there is none. */
 static enum status append_arch(struct app *app, struct visit_sheet *sheet, int which,
                                const struct judgement *judgement, const char *reason,
-                               struct error *error)
+                               struct id *row, struct error *error)
 {
     enum arch arch = sheet->arches[which];
     struct visit visit, same;
@@ -180,6 +182,7 @@ static enum status append_arch(struct app *app, struct visit_sheet *sheet, int w
     status = store_append(app->store, RECORD_VISIT, &visit, error);
     if (status != STATUS_OK)
         return status;
+    *row = visit.head.id;
     return visit_append_judged(app, &visit.head.record, judgement, sheet->history.protocol, error);
 }
 
@@ -225,7 +228,7 @@ static enum status judge_again(struct app *app, struct visit_sheet *sheet,
 }
 
 static enum status append_all(struct app *app, struct visit_sheet *sheet, const char *reason,
-                              struct error *error)
+                              struct id rows[2], struct error *error)
 {
     struct judgement judgements[2];
 
@@ -233,7 +236,7 @@ static enum status append_all(struct app *app, struct visit_sheet *sheet, const 
     if (status == STATUS_OK && sheet->wear.source != SOURCE_NONE)
         status = store_append(app->store, RECORD_WEAR_COUNT, &sheet->wear, error);
     for (int i = 0; i < sheet->arch_count && status == STATUS_OK; i++)
-        status = append_arch(app, sheet, i, &judgements[i], reason, error);
+        status = append_arch(app, sheet, i, &judgements[i], reason, &rows[i], error);
     if (status == STATUS_OK)
         status = visit_end_bookings(app, &sheet->history, sheet->date, BOOKED_KEPT, error);
     if (status == STATUS_OK)
@@ -273,12 +276,29 @@ static enum status check_reason(struct app *app, struct visit_sheet *sheet, int 
     return status;
 }
 
+/* Each visit has its own signature; behind everything else, so that it stands on all of it. */
+static enum status sign_rows(struct app *app, struct visit_sheet *sheet, const struct id rows[2],
+                             enum proof proof, struct error *error)
+{
+    enum status status = STATUS_OK;
+
+    for (int i = 0; i < sheet->arch_count && status == STATUS_OK; i++) {
+        if (!id_is_none(&rows[i]))
+            status = sign_saved(app, &rows[i], proof, &sheet->is_signed, error);
+    }
+    return status;
+}
+
 enum status visit_save(struct app *app, struct visit_sheet *sheet, int reason,
                        const char *reason_text, struct error *error)
 {
     struct app_save save;
+    struct id rows[2] = {{{0}}};
+    const enum proof proof = sheet->proof;
     struct store_request request = {.id = sheet->request, .command = "visit", .seat = app->seat};
 
+    sheet->proof = PROOF_NONE;
+    sheet->is_signed = false;
     enum status status = check_reason(app, sheet, reason, reason_text, error);
     if (status != STATUS_OK)
         return status;
@@ -291,11 +311,13 @@ enum status visit_save(struct app *app, struct visit_sheet *sheet, int reason,
         return store_drop_draft(app->store, app->user, "visit", &sheet->casefile, error);
     if (status != STATUS_OK)
         return status;
-    status = append_all(app, sheet, kept, error);
+    status = append_all(app, sheet, kept, rows, error);
     if (status == STATUS_OK)
         status = app_save_touch(&save, &sheet->casefile, error);
     if (status == STATUS_OK && holds_width(sheet))
         status = app_save_width_error(&save, error);
+    if (status == STATUS_OK)
+        status = sign_rows(app, sheet, rows, proof, error);
     if (status == STATUS_OK)
         return app_save_commit(&save, error);
     app_save_drop(&save);

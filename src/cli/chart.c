@@ -15,12 +15,16 @@ static enum status put_sheet(struct cli_session *session, const struct history *
 {
     struct text sheet = {0}, shown = {0};
     struct lines forecast = {0};
+    struct signed_rows signed_rows = {0};
 
     enum status status =
         forecast_view_tell(&session->app, history, ARCH_NONE, arena, &forecast, error);
+    if (status == STATUS_OK)
+        status = store_read_signed(session->app.store, &history->casefile->head.record, arena,
+                                   &signed_rows, error);
     if (status != STATUS_OK)
         return status;
-    chart_text(&sheet, history, &forecast, session->app.today, CLI_SHEET_COLUMNS);
+    chart_text(&sheet, history, &signed_rows, &forecast, session->app.today, CLI_SHEET_COLUMNS);
     cli_add_lines(&shown, text_string(&sheet));
     shown.failed = shown.failed || sheet.failed;
     text_release(&sheet);

@@ -142,7 +142,7 @@ static enum status run_command(struct cli_session *session, struct error *error)
         [COMMAND_IMPORT] = cli_import,   [COMMAND_EXPORT] = cli_export,
         [COMMAND_VERIFY] = cli_verify,   [COMMAND_UNDO_IMPORT] = cli_undo_import,
         [COMMAND_BACKUP] = cli_backup,   [COMMAND_HELP] = cli_help,
-        [COMMAND_VERSION] = cli_version,
+        [COMMAND_VERSION] = cli_version, [COMMAND_UNSIGNED] = cli_unsigned,
     };
 
     if (commands[session->call.command] == NULL)

@@ -105,7 +105,7 @@ static void open_row(struct ui *ui, void *state, size_t row)
 {
     const struct figures *figures = state;
     const struct audit_figure *at = figure(state, row);
-    struct record_argument record = {at->owner, at->record, at->row};
+    struct record_argument record = {.casefile = at->owner, .kind = at->record, .record = at->row};
     struct behind behind = {figures->argument, at->id};
     struct text_argument text = {at->name, fill_behind, &behind, sizeof behind, figures->month.who};
 

@@ -21,7 +21,8 @@ static enum status fill_forecast(struct ui *ui, const void *subject, struct aren
 void case_row_open(struct ui *ui, const struct id *casefile, const char *who,
                    const struct case_row *row)
 {
-    const struct record_argument record = {*casefile, row->record, row->id};
+    const struct record_argument record = {
+        .casefile = *casefile, .kind = row->record, .record = row->id};
     const struct case_arch arch = {*casefile, row->arch};
     const struct text_argument forecast_text = {NULL, fill_forecast, &arch, sizeof arch, NULL};
 

@@ -1,6 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "enter.h"
 
+#include <string.h>
+
 enum { BOUNCE_MS = 100 }; /* a digit taken at once must not bounce into the next field: judgement */
 enum { TYPED_AT = 10 };
 
@@ -34,7 +36,7 @@ unsigned enter_places(const struct enter *enter, bool by_point)
     case MODE_REASON_TEXT:
         return PLACE_FORM;
     case MODE_REVIEW:
-        return PLACE_REVIEW;
+        return enter_asks_secret(enter) ? PLACE_SECRET : PLACE_REVIEW;
     case MODE_OFFER_SURE:
     case MODE_LEAVE_SURE:
         return PLACE_SURE;
@@ -88,6 +90,67 @@ bool enter_choice(const struct ui *ui, struct enter *enter, uint32_t character, 
     return true;
 }
 
+/* ---- signing at the review ---- */
+
+static const char digits[] = "0123456789";
+
+void enter_review(const struct ui *ui, struct enter *enter, bool signs)
+{
+    enter_ask(ui, enter, MODE_REVIEW);
+    enter->signs = signs;
+    enter->way = sign_way(ui->app);
+    if (enter_asks_secret(enter))
+        editor_set(&enter->editor, "", 0, false);
+}
+
+bool enter_asks_secret(const struct enter *enter)
+{
+    return enter->mode == MODE_REVIEW && enter->signs && enter->way == SIGN_BY_PIN;
+}
+
+bool enter_takes_secret(const struct enter *enter, const struct key *key)
+{
+    const struct editor *editor = &enter->editor;
+
+    return enter_asks_secret(enter) && key->press == PRESS_NONE && !key->control &&
+           strspn(editor->text, digits) < editor->length;
+}
+
+bool enter_secret_key(struct enter *enter, enum command command, const struct key *key)
+{
+    bool typed = command == COMMAND_TYPE_SECRET || command == COMMAND_NONE;
+
+    if (typed && key->press == PRESS_NONE && !key->control)
+        editor_insert(&enter->editor, key->character);
+    else if (command == COMMAND_RUB_SECRET)
+        editor_command(&enter->editor, COMMAND_RUB_OUT);
+    else if (command == COMMAND_CLEAR)
+        editor_command(&enter->editor, command);
+    else
+        return typed;
+    return true;
+}
+
+void enter_forget(struct enter *enter)
+{
+    explicit_bzero(&enter->editor, sizeof enter->editor);
+}
+
+bool enter_prove(struct ui *ui, struct enter *enter, const char *subject, enum proof *proof)
+{
+    struct error error = {0};
+
+    enum status status = sign_prove(ui->app, subject, enter->editor.text, proof, &error);
+    enter_forget(enter);
+    if (status == STATUS_OK)
+        return true;
+    /* What was typed ahead of this sentence is no answer to it. */
+    enter_warn(ui, enter);
+    ui_say(ui, "%s Nothing is saved yet: type it again; Enter alone saves unsigned.",
+           error.sentence);
+    return false;
+}
+
 /* ---- questions ---- */
 
 /* Really thrown away? */
@@ -115,9 +178,23 @@ enum enter_answer enter_answer(const struct ui *ui, struct enter *enter, enum co
     return ANSWER_OPEN;
 }
 
-bool enter_hint(enum enter_mode mode, struct text *out)
+/* Before it is saved it is read once more; how it is signed belongs to that. */
+static void hint_review(const struct enter *enter, struct text *out)
 {
-    switch (mode) {
+    text_add(out, "Right person, right values? ");
+    if (enter_asks_secret(enter))
+        text_add(out, "Your PIN and Enter saves and signs, Enter alone saves unsigned, / goes "
+                      "back.");
+    else if (enter->signs && enter->way == SIGN_AT_ONCE)
+        text_add(out, "Enter or 1 saves and signs, / goes back.");
+    else
+        text_addf(out, "Enter or 1 saves, / goes back.%s",
+                  enter->signs ? " It waits for an orthodontist to sign it." : "");
+}
+
+bool enter_hint(const struct enter *enter, struct text *out)
+{
+    switch (enter->mode) {
     case MODE_OFFER_SURE:
     case MODE_LEAVE_SURE:
         text_add(out, "Throw the entries away for good? - once more throws them away, / keeps "
@@ -128,7 +205,7 @@ bool enter_hint(enum enter_mode mode, struct text *out)
                       "stays, - throws them away.");
         return true;
     case MODE_REVIEW:
-        text_add(out, "Right person, right values? Enter or 1 saves, / goes back.");
+        hint_review(enter, out);
         return true;
     default:
         return false;
@@ -182,6 +259,37 @@ int enter_panel_draw(struct ui *ui, struct panel *panel, struct pages *pages,
                     LOOK_REVERSE);
     }
     return first;
+}
+
+/* The PIN as it is shown: a star for each character. */
+static void mask(const struct editor *typed, struct editor *stars)
+{
+    *stars = (struct editor){.length = 0};
+    for (size_t at = 0; at < typed->length; at++) {
+        if (((unsigned char)typed->text[at] & 0xC0) != 0x80) /* not the rest of a character */
+            editor_insert(stars, '*');
+    }
+}
+
+int enter_review_draw(struct ui *ui, struct panel *panel, struct pages *pages,
+                      const struct enter *enter, int top, int bottom)
+{
+    struct editor stars;
+
+    mask(&enter->editor, &stars);
+    return enter_panel_draw(ui, panel, pages, enter_asks_secret(enter) ? &stars : NULL, "PIN:", top,
+                            bottom);
+}
+
+void enter_secret_draw(struct ui *ui, const struct enter *enter, int row)
+{
+    struct editor stars;
+
+    if (!enter_asks_secret(enter))
+        return;
+    mask(&enter->editor, &stars);
+    grid_put(&ui->grid, row, 0, TYPED_AT, LOOK_PLAIN, "PIN:");
+    editor_draw(&stars, &ui->grid, row, TYPED_AT, ui->grid.columns - TYPED_AT, LOOK_REVERSE);
 }
 
 int enter_caution_rows(struct ui *ui)

@@ -6,6 +6,7 @@
 #ifndef SPRINGLINE_UI_ENTER_H
 #define SPRINGLINE_UI_ENTER_H
 
+#include "springline/app/sign.h"
 #include "springline/ui/editor.h"
 #include "springline/ui/ui.h"
 
@@ -27,6 +28,8 @@ struct enter {
     int64_t bounce_at_ms; /* when a digit was taken at once, */
     uint32_t bounce_key;  /* and which: a double strike of it is no second answer */
     bool paste_stopped;   /* a pasted line was not taken: the lines behind it belong nowhere */
+    bool signs;           /* MODE_REVIEW: what is saved wants a signature, */
+    enum sign_way way;    /* given in this way */
 };
 
 /* Just opened: the Enter that opened it is no answer to a field. */
@@ -35,6 +38,24 @@ void enter_begin(const struct ui *ui, struct enter *enter);
 void enter_ask(const struct ui *ui, struct enter *enter, enum enter_mode mode);
 /* The same for a sentence that wants an answer, in the mode there is. */
 void enter_warn(const struct ui *ui, struct enter *enter);
+
+/* The review; signs: what is saved wants a signature, for which a PIN may be typed here. */
+void enter_review(const struct ui *ui, struct enter *enter, bool signs);
+/* May a PIN be typed now? Then it stands in the editor. */
+bool enter_asks_secret(const struct enter *enter);
+/* Is the key part of a passphrase, though it names a command? A PIN has digits only, so behind a
+ * letter everything is. */
+bool enter_takes_secret(const struct enter *enter, const struct key *key);
+/* Types it, or rubs it out. False: the command is another. */
+bool enter_secret_key(struct enter *enter, enum command command, const struct key *key);
+/*
+ * Proves who signs with what was typed, which is then forgotten. False, said on the screen: it
+ * proves nothing; what is typed next may be tried. subject: case number.
+ */
+bool enter_prove(struct ui *ui, struct enter *enter, const char *subject, enum proof *proof);
+
+/* Forgets what was typed: a PIN stays nowhere. */
+void enter_forget(struct enter *enter);
 
 /* The places of the mode; by_point: in the focused field no point can be typed, so that it pages.
  */
@@ -65,7 +86,7 @@ enum enter_answer enter_answer(const struct ui *ui, struct enter *enter, enum co
 
 /* Appends the question of MODE_OFFER_SURE, MODE_LEAVE, MODE_LEAVE_SURE, MODE_REVIEW; false: of
  * another mode. */
-bool enter_hint(enum enter_mode mode, struct text *out);
+bool enter_hint(const struct enter *enter, struct text *out);
 /* Appends when a draft was saved: "2026-11-25 09:15 UTC". */
 void enter_add_saved_at(struct text *out, const struct draft *draft);
 
@@ -85,6 +106,13 @@ void pages_draw(struct ui *ui, struct panel *panel, struct pages *pages, int row
  * stands below it, behind head. Returns its first row. */
 int enter_panel_draw(struct ui *ui, struct panel *panel, struct pages *pages,
                      const struct editor *editor, const char *head, int top, int bottom);
+
+/* The same for a review: below it the PIN, if one may be typed. */
+int enter_review_draw(struct ui *ui, struct panel *panel, struct pages *pages,
+                      const struct enter *enter, int top, int bottom);
+
+/* Draws the PIN into a row, a star for each character; nothing where none may be typed. */
+void enter_secret_draw(struct ui *ui, const struct enter *enter, int row);
 
 /* Rows the caution line takes. */
 int enter_caution_rows(struct ui *ui);

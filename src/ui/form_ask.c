@@ -106,7 +106,7 @@ static void ask_reason(struct ui *ui, struct form_view *view)
 
 static void ask_review(struct ui *ui, struct form_view *view)
 {
-    enter_ask(ui, &view->enter, MODE_REVIEW);
+    enter_review(ui, &view->enter, form_signs(&view->form));
     view->pages = (struct pages){0};
 }
 
@@ -179,8 +179,13 @@ static void leave_saved(struct ui *ui, struct form_view *view)
 
 static void save(struct ui *ui, struct form_view *view)
 {
+    const struct casefile *casefile = view->form.history.casefile;
     struct error error = {0};
 
+    if (enter_asks_secret(&view->enter) &&
+        !enter_prove(ui, &view->enter, casefile == NULL ? NULL : casefile->number,
+                     &view->form.proof))
+        return;
     enum status status =
         form_save(ui->app, &view->form, view->needs_reason ? view->reason : "", &error);
     if (status == STATUS_OK || status == STATUS_ALREADY) {
@@ -195,10 +200,13 @@ static void save(struct ui *ui, struct form_view *view)
     ui_say_error(ui, &error);
 }
 
-void form_ask_review_key(struct ui *ui, struct form_view *view, enum command command)
+void form_ask_review_key(struct ui *ui, struct form_view *view, enum command command,
+                         const struct key *key)
 {
-    if (command == COMMAND_SAVE)
+    if (command == COMMAND_SAVE || command == COMMAND_SAVE_SIGNED)
         save(ui, view);
+    else if (enter_asks_secret(&view->enter) && enter_secret_key(&view->enter, command, key))
+        return;
     else if (command == COMMAND_FIELD_BACK && view->needs_reason)
         ask_reason(ui, view);
     else if (command == COMMAND_FIELD_BACK || command == COMMAND_BACK)

@@ -340,8 +340,10 @@ static void draw_review(struct ui *ui, struct form_view *view, int top, int bott
         panel_add(&panel, LOOK_BOLD, 2, view->review.line[i]);
     if (caution)
         panel_add(&panel, LOOK_PLAIN, 0, app_caution);
-    enter_panel_draw(ui, &panel, &view->pages, typing ? &view->enter.editor : NULL, "why:", top,
-                     bottom);
+    if (typing)
+        enter_panel_draw(ui, &panel, &view->pages, &view->enter.editor, "why:", top, bottom);
+    else
+        enter_review_draw(ui, &panel, &view->pages, &view->enter, top, bottom);
     text_release(&because);
     panel_release(&panel);
 }
@@ -350,7 +352,8 @@ void form_view_draw(struct ui *ui, void *state, int rows)
 {
     struct form_view *view = state;
     int cursor_row = ui->grid.cursor_row, cursor_column = ui->grid.cursor_column;
-    bool typing = view->enter.mode == MODE_FIELDS || view->enter.mode == MODE_REASON_TEXT;
+    bool typing = view->enter.mode == MODE_FIELDS || view->enter.mode == MODE_REASON_TEXT ||
+                  enter_asks_secret(&view->enter);
     int top = draw_who(ui, view, rows), bottom = rows;
     bool room = rows - top - FIELD_ROWS_LEAST >= enter_caution_rows(ui);
 

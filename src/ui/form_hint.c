@@ -36,7 +36,7 @@ void form_view_hint(struct ui *ui, const void *state, struct text *out)
 {
     const struct form_view *view = state;
 
-    if (enter_hint(view->enter.mode, out))
+    if (enter_hint(&view->enter, out))
         return;
     switch (view->enter.mode) {
     case MODE_OFFER:

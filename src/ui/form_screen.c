@@ -48,6 +48,7 @@ static void form_view_close(struct ui *ui, void *state)
     struct form_view *view = state;
 
     (void)ui;
+    enter_forget(&view->enter);
     form_release(&view->form);
     arena_release(&view->review_arena);
     free(view);
@@ -313,7 +314,7 @@ static bool form_view_takes_text(const void *state, const struct key *key)
     if (view->enter.mode == MODE_REASON_TEXT)
         begins = editor->length == 0;
     else if (view->enter.mode != MODE_FIELDS)
-        return false;
+        return enter_takes_secret(&view->enter, key);
     else if (!is_words(&view->form.fields[view->focus])) {
         enum form_input input = view->form.fields[view->focus].input;
         return key->character == '-' && !begins &&
@@ -345,7 +346,7 @@ static void form_view_command(struct ui *ui, void *state, enum command command,
         form_ask_reason_key(ui, view, command, key);
         break;
     case MODE_REVIEW:
-        form_ask_review_key(ui, view, command);
+        form_ask_review_key(ui, view, command, key);
         break;
     case MODE_FIELDS:
     default:

@@ -51,7 +51,8 @@ enum status form_ask_at_once(struct ui *ui, struct form_view *view, struct error
 /* A key in MODE_REASON_TEXT, MODE_REVIEW. */
 void form_ask_reason_key(struct ui *ui, struct form_view *view, enum command command,
                          const struct key *key);
-void form_ask_review_key(struct ui *ui, struct form_view *view, enum command command);
+void form_ask_review_key(struct ui *ui, struct form_view *view, enum command command,
+                         const struct key *key);
 
 /* ---- drawing (form_draw.c, form_hint.c) ---- */
 

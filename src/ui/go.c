@@ -102,6 +102,9 @@ static bool go_to_list(struct ui *ui, enum command command)
     case COMMAND_TO_AUDIT:
         ui_push(ui, &audit_screen, NULL);
         return true;
+    case COMMAND_TO_UNSIGNED:
+        ui_push(ui, &unsigned_screen, NULL);
+        return true;
     case COMMAND_TO_CASELOAD:
         ui_push(ui, &caseload_screen, NULL);
         return true;

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* One record with its verdict and history; correct it, withdraw it. */
+/* One record with its verdict and history; correct it, withdraw it, sign it. */
 #include "springline/app/case_view.h"
+#include "springline/app/sign.h"
 #include "text_view.h"
 
 static enum status fill_record(struct ui *ui, const void *subject, struct arena *arena,
@@ -28,7 +29,8 @@ static const struct record_argument *record_of(const void *state)
 static unsigned record_places(const void *state)
 {
     /* The values of a protocol are changed in the settings, each with its reason. */
-    return PLACE_READ | (record_of(state)->kind == RECORD_PROTOCOL ? 0U : PLACE_RECORD_MENU);
+    return PLACE_READ | (record_of(state)->kind == RECORD_PROTOCOL ? 0U : PLACE_RECORD_MENU) |
+           (record_of(state)->kind == RECORD_VISIT ? PLACE_SIGN_MENU : 0U);
 }
 
 /* Opens the form that changes the record; of one that was withdrawn says why not. */
@@ -50,7 +52,9 @@ static void record_command(struct ui *ui, void *state, enum command command, con
     const struct record_argument *record = record_of(state);
     bool changes = command == COMMAND_CORRECT || command == COMMAND_WITHDRAW;
 
-    if (!changes)
+    if (command == COMMAND_SIGN)
+        ui_push(ui, &sign_screen, record);
+    else if (!changes)
         text_view_command(ui, state, command, key);
     else if (record->kind == RECORD_PERSON && command == COMMAND_WITHDRAW)
         ui_say(ui, "A person is not withdrawn: what was recorded names them. Enter changes it.");
@@ -58,6 +62,19 @@ static void record_command(struct ui *ui, void *state, enum command command, con
         change(ui, record, FORM_PERSON);
     else
         change(ui, record, command == COMMAND_CORRECT ? FORM_CORRECT : FORM_WITHDRAW);
+}
+
+/* Signed, the next one is waiting where this one was chosen. */
+static void record_resume(struct ui *ui, void *state)
+{
+    const struct record_argument *record = record_of(state);
+    struct to_sign to_sign = {.signing = SIGNING_WAITS};
+
+    if (record->until_signed && sign_find(ui->app, &record->record, &to_sign, NULL) == STATUS_OK &&
+        to_sign.signing == SIGNING_DONE)
+        ui_pop(ui);
+    else
+        text_view_resume(ui, state);
 }
 
 const struct screen_ops record_screen = {.name = "record",
@@ -69,4 +86,4 @@ const struct screen_ops record_screen = {.name = "record",
                                          .command = record_command,
                                          .hint = text_view_hint,
                                          .tick = text_view_tick,
-                                         .resume = text_view_resume};
+                                         .resume = record_resume};

@@ -5,6 +5,7 @@
 
 #include "springline/app/keep.h"
 #include "springline/app/lists_call.h"
+#include "springline/app/lists_unsigned.h"
 #include "springline/ui/list_screen.h"
 #include "springline/ui/screens.h"
 #include "today_view.h"
@@ -18,6 +19,7 @@ struct today {
     struct today_unsaved unsaved;
     struct text stale; /* the line about backups; "" nothing to say */
     bool stale_known;
+    struct text unsigned_line; /* the line about visits that wait for a signature; likewise */
 };
 
 static bool is_asking(const struct today *today)
@@ -191,21 +193,31 @@ static void select_next_booking(struct today *today)
     }
 }
 
-/* Reads the line about backups; a store that can not be asked now is asked at the next tick. True
- * when it says something else than before. */
-static bool read_stale(struct ui *ui, struct today *today)
+/* Puts a line that was just read in place of the one before. True when it says something else. */
+static bool take_line(struct text *line, struct text *read)
 {
-    struct text stale = {0};
+    bool changed = !read->failed && strcmp(text_string(read), text_string(line)) != 0;
 
-    today->stale_known = keep_stale(ui->app, &stale, NULL) == STATUS_OK;
-    bool changed = today->stale_known && !stale.failed &&
-                   strcmp(text_string(&stale), text_string(&today->stale)) != 0;
     if (changed) {
-        text_clear(&today->stale);
-        text_add(&today->stale, text_string(&stale));
+        text_clear(line);
+        text_add(line, text_string(read));
     }
-    text_release(&stale);
+    text_release(read);
     return changed;
+}
+
+/* Reads the lines about backups and unsigned visits; a store that can not be asked now is asked at
+ * the next tick. True when one says something else than before. */
+static bool read_lines(struct ui *ui, struct today *today)
+{
+    struct text stale = {0}, waiting = {0};
+
+    today->stale_known = keep_stale(ui->app, &stale, NULL) == STATUS_OK &&
+                         lists_unsigned_line(ui->app, &waiting, NULL) == STATUS_OK;
+    stale.failed = stale.failed || !today->stale_known; /* the old ones stand */
+    waiting.failed = waiting.failed || !today->stale_known;
+    bool changed = take_line(&today->stale, &stale);
+    return take_line(&today->unsigned_line, &waiting) || changed;
 }
 
 /* ---- drawing ---- */
@@ -233,14 +245,31 @@ static void add_title(struct ui *ui, const void *state, struct text *title)
     }
 }
 
-/* May the line about backups stand on the search line? Else it stands in the hint. */
-static bool stale_has_room(struct ui *ui, const struct today *today)
+/* What stands on the search line while nothing is searched: which visits are not saved, wherever
+ * their cases stand in the list, else how many are not signed and how old the backup is. What has
+ * no room is appended to left, for the hint; NULL: that is not asked. */
+static void add_aside(struct ui *ui, const struct today *today, struct text *out, struct text *left)
 {
-    return today->view.search.length == 0 && today->unsaved.list.count == 0 &&
-           grid_measure(&ui->grid, text_string(&today->stale)) <= ui->grid.columns - FIND_CELLS;
+    const struct text *const lines[] = {&today->unsigned_line, &today->stale};
+    int room = ui->grid.columns - FIND_CELLS;
+    bool full = today->view.search.length > 0 || today->unsaved.list.count > 0;
+
+    if (today->view.search.length == 0)
+        today_unsaved_numbers(&today->unsaved, out);
+    for (size_t i = 0; i < sizeof lines / sizeof lines[0]; i++) {
+        const char *line = text_string(lines[i]), *between = out->length > 0 ? "; " : "";
+        int cells = grid_measure(&ui->grid, line) + (int)strlen(between);
+        if (lines[i]->length == 0)
+            continue;
+        if (!full && cells <= room) {
+            text_addf(out, "%s%s", between, line);
+            room -= cells;
+        } else if (left != NULL) {
+            text_addf(left, "  %s", line);
+        }
+    }
 }
 
-/* While nothing is searched: which visits are not saved, wherever their cases stand in the list. */
 static void draw_aside(struct ui *ui, const struct today *today)
 {
     struct grid *grid = &ui->grid;
@@ -248,9 +277,7 @@ static void draw_aside(struct ui *ui, const struct today *today)
 
     if (today->view.search.length > 0)
         return;
-    today_unsaved_numbers(&today->unsaved, &aside);
-    if (stale_has_room(ui, today))
-        text_add(&aside, text_string(&today->stale));
+    add_aside(ui, today, &aside, NULL);
     grid_put_right(grid, 1, FIND_CELLS, grid->columns - FIND_CELLS, LOOK_PLAIN,
                    text_string(&aside));
     text_release(&aside);
@@ -309,6 +336,7 @@ static void add_row_hint(struct ui *ui, const void *state, size_t at, struct tex
 static void today_hint(struct ui *ui, const void *state, struct text *out)
 {
     const struct today *today = state;
+    struct text aside = {0};
 
     if (is_asking(today)) {
         today_unsaved_question(&today->unsaved, out);
@@ -317,8 +345,8 @@ static void today_hint(struct ui *ui, const void *state, struct text *out)
     list_screen_hint(ui, today, out);
     if (out->length == 0)
         text_add(out, "Type a name or a case number to find a case.");
-    if (today->stale.length > 0 && !stale_has_room(ui, today))
-        text_addf(out, "  %s", text_string(&today->stale));
+    add_aside(ui, today, &aside, out);
+    text_release(&aside);
 }
 
 /* ---- keys ---- */
@@ -374,14 +402,14 @@ static void today_command(struct ui *ui, void *state, enum command command, cons
         today->unsaved.asking = false;
 }
 
-/* The line about backups comes with the first tick: the first screen does not wait for it. */
+/* The lines aside come with the first tick: the first screen does not wait for them. */
 static bool today_tick(struct ui *ui, void *state)
 {
     struct today *today = state;
     bool changed = list_screen_tick(ui, today);
-    bool stale = (changed || !today->stale_known) && read_stale(ui, today);
+    bool lines = (changed || !today->stale_known) && read_lines(ui, today);
 
-    return changed || stale;
+    return changed || lines;
 }
 
 /* Whoever was just handled stays selected, so that a stray Enter opens nobody else: on the day's
@@ -426,6 +454,7 @@ static void today_end(struct ui *ui, void *state)
     (void)ui;
     today_unsaved_release(&today->unsaved);
     text_release(&today->stale);
+    text_release(&today->unsigned_line);
 }
 
 static const struct list_screen today_list_screen = {

@@ -71,9 +71,10 @@ static int draw_mode_panel(struct ui *ui, struct visit_view *view, int top, int 
         fill_reasons(view, &panel);
     else
         fill_review(ui, view, &panel);
-    int first =
-        enter_panel_draw(ui, &panel, &view->review, typing ? &view->enter.editor : NULL,
-                         view->enter.mode == MODE_REASON ? "reason:" : "in words:", top, bottom);
+    int first = typing ? enter_panel_draw(
+                             ui, &panel, &view->review, &view->enter.editor,
+                             view->enter.mode == MODE_REASON ? "reason:" : "in words:", top, bottom)
+                       : enter_review_draw(ui, &panel, &view->review, &view->enter, top, bottom);
     panel_release(&panel);
     return first;
 }
@@ -118,6 +119,6 @@ void visit_view_draw(struct ui *ui, void *state, int rows)
         draw_narrow(ui, view, rows);
     /* A question is read where it stands. */
     if (view->enter.mode != MODE_FIELDS && view->enter.mode != MODE_REASON &&
-        view->enter.mode != MODE_REASON_TEXT)
+        view->enter.mode != MODE_REASON_TEXT && !enter_asks_secret(&view->enter))
         grid_cursor(&ui->grid, cursor_row, cursor_column);
 }

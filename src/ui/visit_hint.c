@@ -77,7 +77,7 @@ void visit_view_hint(struct ui *ui, const void *state, struct text *out)
     const struct visit_view *view = state;
 
     (void)ui;
-    if (enter_hint(view->enter.mode, out))
+    if (enter_hint(&view->enter, out))
         return;
     switch (view->enter.mode) {
     case MODE_OFFER:

@@ -31,7 +31,7 @@ void visit_review(struct ui *ui, struct visit_view *view)
             view->reason_text[0] = '\0';
         }
         view->review = (struct pages){0};
-        enter_ask(ui, &view->enter, MODE_REVIEW);
+        enter_review(ui, &view->enter, true);
     }
 }
 
@@ -65,6 +65,7 @@ static void say_saved(struct ui *ui, struct visit_view *view)
         for (size_t i = 1; i < lines.count; i++)
             text_addf(&text, "%s %s", i == 1 && view->reason == 0 ? "" : ";", lines.line[i]);
     }
+    text_add(&text, view->sheet.is_signed ? "; signed" : "; not signed yet");
     ui_say(ui, "%s", text_string(&text));
     text_release(&text);
     arena_release(&arena);
@@ -74,6 +75,9 @@ static void save(struct ui *ui, struct visit_view *view)
 {
     struct error error = {0};
 
+    if (enter_asks_secret(&view->enter) &&
+        !enter_prove(ui, &view->enter, view->sheet.history.casefile->number, &view->sheet.proof))
+        return;
     enum status status = visit_save(ui->app, &view->sheet, view->reason, view->reason_text, &error);
     if (status == STATUS_OK || status == STATUS_ALREADY) {
         say_saved(ui, view);
@@ -88,10 +92,13 @@ static void save(struct ui *ui, struct visit_view *view)
         back_to_fields(view);
 }
 
-void visit_review_key(struct ui *ui, struct visit_view *view, enum command command)
+void visit_review_key(struct ui *ui, struct visit_view *view, enum command command,
+                      const struct key *key)
 {
-    if (command == COMMAND_SAVE)
+    if (command == COMMAND_SAVE || command == COMMAND_SAVE_SIGNED)
         save(ui, view);
+    else if (enter_asks_secret(&view->enter) && enter_secret_key(&view->enter, command, key))
+        return;
     else if (command == COMMAND_FIELD_BACK || command == COMMAND_BACK)
         back_to_fields(view);
     else

@@ -45,6 +45,7 @@ static void visit_view_close(struct ui *ui, void *state)
     struct visit_view *view = state;
 
     (void)ui;
+    enter_forget(&view->enter);
     visit_release(&view->sheet);
     arena_release(&view->unsaved_arena);
     free(view);
@@ -275,6 +276,8 @@ static bool visit_view_takes_text(const void *state, const struct key *key)
 
     if (key->press != PRESS_NONE || key->control)
         return false;
+    if (view->enter.mode == MODE_REVIEW)
+        return enter_takes_secret(&view->enter, key);
     if (words)
         return key->character != '/' &&
                ((key->character != '*' && key->character != '?') || view->enter.editor.length > 0);
@@ -307,7 +310,7 @@ static void visit_view_command(struct ui *ui, void *state, enum command command,
         visit_reason_text_key(ui, view, command, key);
         break;
     case MODE_REVIEW:
-        visit_review_key(ui, view, command);
+        visit_review_key(ui, view, command, key);
         break;
     case MODE_FIELDS:
     default:

@@ -42,7 +42,8 @@ void visit_ask_answer(struct ui *ui, struct visit_view *view, enum command comma
 /* To the review; first to the reason or to the field that is missing. */
 void visit_review(struct ui *ui, struct visit_view *view);
 /* A key in MODE_REVIEW, MODE_REASON, MODE_REASON_TEXT. */
-void visit_review_key(struct ui *ui, struct visit_view *view, enum command command);
+void visit_review_key(struct ui *ui, struct visit_view *view, enum command command,
+                      const struct key *key);
 void visit_reason_key(struct ui *ui, struct visit_view *view, enum command command,
                       const struct key *key);
 void visit_reason_text_key(struct ui *ui, struct visit_view *view, enum command command,

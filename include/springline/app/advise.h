@@ -6,6 +6,7 @@
 #include "springline/app/app.h"
 #include "springline/app/visit.h"
 #include "springline/core/rules.h"
+#include "springline/store/signature.h"
 
 /* Loads the case with this number, current at as_of; one that is spelled with other letter cases
  * (ASCII) if no other is too. STATUS_NOT_FOUND: "There is no case X ...". */
@@ -64,10 +65,11 @@ void advise_tell_unanswered(struct text *out, const struct casefile *casefile, d
 void advise_tell_lacking(struct text *out, const struct history *history, day on);
 
 /* Appends the chart of a case as text of at most columns columns: who, stages, expanders with fit
- * checks, visits with amounts, sums and verdicts (imported ones marked recomputed), widths by
- * landmark, wear by period, the lines of forecast_view_tell (app/forecast_view.h), next date, the
+ * checks, visits with amounts, sums and verdicts (imported ones marked recomputed) and who signed
+ * them, when, as what, widths by landmark, wear by period, the lines of forecast_view_tell (app/forecast_view.h), next date, the
  * caution line. */
-void chart_text(struct text *out, const struct history *history, const struct lines *forecast,
-                day today, int columns);
+void chart_text(struct text *out, const struct history *history,
+                const struct signed_rows *signed_rows, const struct lines *forecast, day today,
+                int columns);
 
 #endif

@@ -35,6 +35,8 @@ enum place { /* where a command may be given */
              PLACE_PEOPLE_MENU = 1 << 20,   /* of the people */
              PLACE_PICTURE = 1 << 22,       /* the picture of a case */
              PLACE_INSIDE = 1 << 23, /* no key and no sub-command: a decision inside another */
+             PLACE_SECRET = 1 << 24, /* a PIN or passphrase may be typed: digits are no commands */
+             PLACE_SIGN_MENU = 1 << 25, /* of one record that can be signed */
 };
 
 enum command {
@@ -51,6 +53,7 @@ enum command {
     COMMAND_UNDO_IMPORT,
     COMMAND_BACKUP,
     COMMAND_VERIFY,
+    COMMAND_UNSIGNED,
     COMMAND_HELP,
     COMMAND_VERSION,
     /* keys on screen */
@@ -77,6 +80,9 @@ enum command {
     COMMAND_SAME,
     COMMAND_CLEAR,
     COMMAND_SAVE,
+    COMMAND_TYPE_SECRET, /* where a PIN may be typed: the PIN, */
+    COMMAND_SAVE_SIGNED, /* and what is done with it */
+    COMMAND_RUB_SECRET,
     /* keys inside a line of text */
     COMMAND_LEFT,
     COMMAND_RIGHT,
@@ -99,6 +105,7 @@ enum command {
     COMMAND_TO_BOOKING_END,
     COMMAND_TO_RECALL,
     COMMAND_TO_AUDIT,
+    COMMAND_TO_UNSIGNED,
     COMMAND_TO_NEW_PATIENT,
     COMMAND_TO_CASELOAD,
     COMMAND_TO_SETTINGS,
@@ -127,6 +134,7 @@ enum command {
     COMMAND_TO_LOOP, /* the loop sheet, a bench aid */
     COMMAND_CORRECT,
     COMMAND_WITHDRAW,
+    COMMAND_SIGN,
     COMMAND_MONTH_BEFORE,
     COMMAND_MONTH_AFTER,
     COMMAND_WRITE_SHEET,
@@ -138,7 +146,7 @@ enum command {
     /* decisions inside another command, for which more authority is asked (app/authority.h) */
     COMMAND_OVERRIDE,  /* more than permitted */
     COMMAND_SET_ASIDE, /* a safety item */
-    COMMAND_SIGN,
+    COMMAND_AMEND,     /* what is signed */
     COMMAND_CLOSE_MONTH,
     COMMAND_ERASE,
     COMMAND_SIGN_IN,

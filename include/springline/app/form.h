@@ -99,6 +99,7 @@ struct form {
     int first;         /* the field to begin with */
     struct id request; /* carried by the save and the draft */
     int64_t opened_at; /* ledger sequence when opened */
+    enum proof proof;  /* with which it is saved and signed; counts for one try (app/sign.h) */
     void *inner;       /* of app: the records, the template */
 };
 
@@ -148,11 +149,15 @@ enum status form_ready(struct app *app, struct form *form, bool *needs_reason, i
  * visits that would be others, safety items that arise, cautions. Texts in arena. */
 enum status form_review(struct app *app, struct form *form, struct arena *arena,
                         struct lines *lines, struct error *error);
+/* Does saving it write what wants a signature: a visit, a correction or withdrawal of one? */
+bool form_signs(const struct form *form);
 /*
  * Saves all of it in one transaction under form->request: rows appended, whole case checked as an
  * import checks it, states rewritten, own width error renewed, the draft dropped. STATUS_INPUT: it
  * contradicts the case, nothing saved, the sentence says what. STATUS_CONFLICT: another seat
- * changed a record meanwhile, nothing saved. STATUS_ALREADY counts as saved.
+ * changed a record meanwhile, nothing saved. STATUS_ALREADY counts as saved. STATUS_REFUSED: also
+ * where a signed visit is corrected or withdrawn by somebody who is no orthodontist. Visits are
+ * signed with form->proof, and in a practice of one that is not asked.
  */
 enum status form_save(struct app *app, struct form *form, const char *reason, struct error *error);
 /* After form_save: the sentence for the status line: "Saved: width of 2026-11-25, upper 35.25 mm."

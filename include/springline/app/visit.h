@@ -72,6 +72,8 @@ struct visit_sheet {
                           "if tissue and hardware are sound" */
     int64_t opened_at; /* ledger sequence when opened */
     bool dirty;
+    enum proof proof; /* with which it is saved and signed; counts for one try (app/sign.h) */
+    bool is_signed;   /* after visit_save: it was */
 };
 
 /* Opens the sheet of a case for today and judges it. STATUS_INPUT with a sentence when the case is
@@ -142,6 +144,8 @@ bool visit_reason_needs_text(int number);
  * draft dropped, the case's state rewritten. reason: 0 none, else its number, and free text. The
  * verdict is judged again inside the transaction: STATUS_CONFLICT with a sentence when it changed
  * since the review (another seat saved), nothing saved. STATUS_ALREADY counts as saved.
+ * With sheet->proof, and in a practice of one that is not asked, every visit row is signed in the
+ * same transaction.
  */
 enum status visit_save(struct app *app, struct visit_sheet *sheet, int reason,
                        const char *reason_text, struct error *error);

@@ -25,8 +25,16 @@ extern const struct screen_ops record_screen;
 struct record_argument {
     struct id casefile; /* none for people and protocols */
     enum record_kind kind;
-    struct id record; /* head.record */
+    struct id record;  /* head.record */
+    bool until_signed; /* once it is signed, back to where it was opened from */
 };
+
+/* A visit, or its withdrawal, read once more and signed. The argument is a struct record_argument,
+ * kind RECORD_VISIT. */
+extern const struct screen_ops sign_screen;
+
+/* The visits that nobody has signed. No argument. */
+extern const struct screen_ops unsigned_screen;
 
 /* The picture of a case, one arch at a time. The argument is a struct id: the case. */
 extern const struct screen_ops picture_screen;
@@ -80,8 +88,8 @@ enum { TEXT_SUBJECT_MAX = 128 };
 /*
  * Does a command that leads from a case to another screen or form (COMMAND_TO_CASE, TO_VISIT,
  * TO_CONTACT ... TO_LOOP, TO_WHY), or from anywhere to a list (TO_RECALL, TO_AUDIT, TO_CASELOAD,
- * TO_SETTINGS, TO_PEOPLE, TO_NEW_PATIENT). casefile may be NULL for these. False: the command is
- * none of them.
+ * TO_SETTINGS, TO_PEOPLE, TO_UNSIGNED, TO_NEW_PATIENT). casefile may be NULL for these. False: the
+ * command is none of them.
  */
 bool screen_go(struct ui *ui, enum command command, const struct id *casefile);
 
