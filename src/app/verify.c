@@ -188,6 +188,12 @@ static enum status verify_signatures(struct app *app, struct text *out, struct e
     return status;
 }
 
+/* One check after the other, whatever the ones before found: the first failure is told. */
+static enum status also(enum status before, enum status next)
+{
+    return before == STATUS_OK ? next : before;
+}
+
 enum status app_verify(struct app *app, struct text *out, struct error *error)
 {
     struct verify_report report = {0};
@@ -199,9 +205,8 @@ enum status app_verify(struct app *app, struct text *out, struct error *error)
         anchor_add(out, report.rows, report.head);
         text_add(out, "\n");
         status = pass_cases(app, report.verdicts, out, error);
+        status = also(status, verify_signatures(app, out, status == STATUS_OK ? error : NULL));
     }
-    if (status == STATUS_OK)
-        status = verify_signatures(app, out, error);
     if (status == STATUS_OK)
         status = secret_verify(app, out, error);
     text_release(&report.findings);
