@@ -14,8 +14,8 @@ struct saving {
     struct form_slot slots[FORM_SLOTS]; /* as they were, for another try */
     bool written[FORM_SLOTS];
     enum proof proof;
-    bool is_signed;
-    int64_t first; /* sequence of the save's first row */
+    bool signs, is_signed; /* does it write what wants a signature, and was that given? */
+    int64_t first;         /* sequence of the save's first row */
     struct arena arena;
     struct history before; /* the case inside the transaction, before anything is written */
 };
@@ -244,7 +244,7 @@ static enum status tell_saved(struct saving *saving, struct error *error)
     }
     if (told.length == 0) /* the template's own rows, saved by an earlier try */
         text_addf(&told, "%s%s", before, saving->form->title);
-    if (form_signs(saving->form))
+    if (saving->signs)
         text_add(&told, saving->is_signed ? "; signed" : "; not signed yet");
     text_add(&told, ".");
     if (!told.failed)
@@ -406,7 +406,8 @@ static enum status save_form(struct saving *saving, struct error *error)
 enum status form_save(struct app *app, struct form *form, const char *reason, struct error *error)
 {
     struct form_inner *inner = form_inner(form);
-    struct saving saving = {.app = app, .form = form, .proof = form->proof};
+    struct saving saving = {
+        .app = app, .form = form, .proof = form->proof, .signs = form_signs(form)};
     const char *saved = inner->saved;
 
     form->proof = PROOF_NONE;

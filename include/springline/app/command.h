@@ -35,8 +35,8 @@ enum place { /* where a command may be given */
              PLACE_PEOPLE_MENU = 1 << 20,   /* of the people */
              PLACE_PICTURE = 1 << 22,       /* the picture of a case */
              PLACE_INSIDE = 1 << 23, /* no key and no sub-command: a decision inside another */
-             PLACE_SECRET = 1 << 24, /* a PIN or passphrase may be typed: digits are no commands */
-             PLACE_SIGN_MENU = 1 << 25, /* of one record that can be signed */
+             PLACE_SECRET = 1 << 26, /* a PIN or passphrase may be typed: digits are no commands */
+             PLACE_SIGN_MENU = 1 << 27, /* of one record that can be signed */
 };
 
 enum command {
