@@ -68,7 +68,7 @@ const struct command_row command_table[COMMAND_COUNT] = {
         "the value of the last visit; in a form, what is recorded or offered, else in a day that is past: today"},
     [COMMAND_CLEAR] = {COMMAND_CLEAR, "clear", "", "Ctrl-U", PLACE_FORM | PLACE_FIND | PLACE_SECRET, "", "empty the field or the search"},
     [COMMAND_SAVE] = {COMMAND_SAVE, "save", "", "Enter 1", PLACE_REVIEW, "save", "save what the review line says"},
-    [COMMAND_TYPE_SECRET] = {COMMAND_TYPE_SECRET, "secret", "", "digits letters", PLACE_SECRET, "PIN",
+    [COMMAND_TYPE_SECRET] = {COMMAND_TYPE_SECRET, "pin", "", "digits letters", PLACE_SECRET, "PIN",
         "type your PIN to sign with the save; it is not shown"},
     [COMMAND_SAVE_SIGNED] = {COMMAND_SAVE_SIGNED, "save-signed", "", "Enter", PLACE_SECRET, "save",
         "save what the review line says; with a PIN typed before, signed"},

@@ -14,7 +14,7 @@ static const char details[] =
     "\nThe store is that of --store, else of SPRINGLINE_STORE, else\n"
     "$XDG_DATA_HOME/springline/practice.db. SPRINGLINE_TODAY=YYYY-MM-DD fixes the\n"
     "treatment date.\n"
-    "Exit: 0 good, 1 the answer is no (nothing due, nothing to audit, not sound),\n"
+    "Exit: 0 good, 1 the answer is no (nothing due, to audit or to sign, not sound),\n"
     "2 the command line is wrong, 3 the store or the output can not be used,\n"
     "4 what was given is refused.\n";
 

@@ -94,13 +94,18 @@ static const char *const details[COMMAND_COUNT] = {
         "older one.",
     [COMMAND_VERIFY] =
         "Every row of the ledger is hashed again and every reference followed; every derived state "
-        "and every verdict stored with a visit is worked out again. What rules of another version "
-        "give otherwise is told and is no damage. Others may work meanwhile.\n"
+        "and every verdict stored with a visit is worked out again; every signature is held against "
+        "the row it stands under and the people of then. What rules of another version give "
+        "otherwise is told and is no damage. Others may work meanwhile.\n"
         "--against ROW:HASH: is it still the ledger whose head was printed with the month, by "
         "verify or by backup? Blanks do not matter; the first 16 digits will do. --manifest FILE: "
         "the same with the manifest of a backup.\n"
         "Alone it can not see that the ledger's end was cut off, or all of it hashed anew. "
         "Exit 1: something does not match.",
+    [COMMAND_UNSIGNED] =
+        "to_sign: visit, correction or withdrawal; by: who recorded it; days: since then.\n"
+        "What came with an import is not signed, nor that somebody did not come; what was recorded "
+        "before the store could hold signatures is not listed. Exit 1: nothing waits.",
 };
 
 const char *help_details(enum command command)

@@ -87,6 +87,13 @@ ok $? "the columns of recall"
 run --store "$store" --format csv audit --month 2026-10
 head -n 1 "$out" | grep -qxF "$(printf 'case,family,given,clinician,group,days_known,days_met,adherence,low95,high95,source,unknown_share,visits,holds,reductions,rests,overrides,missed,short_run,change\r')"
 ok $? "the columns of audit"
+run --store "$store" --format csv unsigned
+answers 1 "nobody has to sign what came with an import"
+grep -qxF "$(printf 'case,family,given,date,to_sign,kind,arch,right_mm,left_mm,by,days\r')" "$out"
+ok $? "the columns of unsigned"
+run --store "$store" --format json unsigned
+[ "$code" = 1 ] && python3 -c 'import json, sys; sys.exit(json.load(open(sys.argv[1])) != [])' "$out"
+ok $? "as JSON it is an empty array"
 run --store "$store" --format json advise "$case"
 python3 -c '
 import json, sys

@@ -110,7 +110,7 @@ answers 0 "its first orthodontist is made"
 run --store "$store" init
 refuses 4 "people are recorded in it" "and only the first"
 advice 3 C-0007 C-0035
-[ "$(number "SELECT count(*) FROM sqlite_schema WHERE name LIKE 'ledger%' OR name LIKE 'withdrawal%'")" = 8 ]
+[ "$(number "SELECT count(*) FROM sqlite_schema WHERE name LIKE 'ledger%' OR name LIKE 'withdrawal%'")" = 10 ]
 ok $? "nothing is left of the tables that were set aside, and each has its triggers"
 for change in "UPDATE ledger SET sequence = 9 WHERE sequence = 1" "DELETE FROM ledger" \
     "UPDATE withdrawal SET reason = 'x'" "DELETE FROM withdrawal" \

@@ -60,6 +60,7 @@ for role in orthodontist assistant desk reader nobody; do
     try advise "$(may $role "$all")" advise C-0007
     try chart "$(may $role "$all")" chart C-0007
     try plan "$(may $role "$all")" plan C-0047
+    try unsigned "$(may $role "$all")" unsigned
     try import "$(may $role "orthodontist assistant")" import "$work/widths.csv"
     try undo-import "$(may $role orthodontist)" undo-import @999999
     try export "$(may $role orthodontist)" export cases

@@ -25,11 +25,11 @@ static const struct {
     {"oadrn", "init help version verify"},
     {"oadn", "backup"},
     {"oadr", "recall audit advise chart plan why case recall-list month caseload settings people "
-             "history width-error plan-sheet picture loop-sheet"},
+             "history width-error plan-sheet picture loop-sheet unsigned unsigned-list"},
     {"oad", "contact booking booking-end missed new-patient new-case patient"},
     {"oa", "import visit fit trainer repair out passive check elsewhere width wear tooth-widths "
            "arch-size case-data questions"},
-    {"o", "export undo-import override set-aside sign close-month erase withdraw make-plan "
+    {"o", "export undo-import override set-aside sign amend close-month erase withdraw make-plan "
           "protocol close add"},
     {"or", "write-sheet"},
 };

@@ -57,6 +57,7 @@ const struct place_of_screen places_of_screens[] = {
     {"setting", "*9+-\r", "first_step_max", false},
     {"people", "*0", "login", true},
     {"new person", "*0*1", "role", false},
+    {"unsigned", "*u", "Every visit is signed.", true},
     {"new patient", "*8", "born", false},
 };
 const int places_of_screens_count = sizeof places_of_screens / sizeof places_of_screens[0];
