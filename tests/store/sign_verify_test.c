@@ -10,6 +10,7 @@
 #include <sqlite3.h>
 
 #include "forge.h"
+#include "kept_store.h"
 #include "springline/app/sign.h"
 #include "team.h"
 
