@@ -74,6 +74,10 @@ enum status write_row(struct store *store, int table, sqlite3_stmt *insert,
  * failure breaks it. write.c */
 enum status write_end(struct store *store, struct query *query, const char *table,
                       struct error *error);
+/* Runs a statement that writes seat state to its end: a part of the save that is open, else a
+ * transaction of its own. draft.c */
+enum status seat_write_end(struct store *store, struct query *query, const char *table,
+                           struct error *error);
 /* OK when a save is open and whole. write.c */
 enum status save_check(struct store *store, struct error *error);
 

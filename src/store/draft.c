@@ -4,20 +4,20 @@
 
 #include "cell.h"
 
-/* A single statement outside a save is a transaction of its own. */
-static enum status run_draft(struct store *store, struct query *query, struct error *error)
+enum status seat_write_end(struct store *store, struct query *query, const char *table,
+                           struct error *error)
 {
     enum status status;
     int code;
 
     if (store->save.open)
-        return write_end(store, query, "draft", error);
+        return write_end(store, query, table, error);
     code = query_run(query);
     if (store->db == NULL)
         return store_is_closed(store, error);
     if (code == SQLITE_OK)
         return STATUS_OK;
-    status = store_row_failure(store, code, "draft", error);
+    status = store_row_failure(store, code, table, error);
     code &= 0xff;
     if (code == SQLITE_IOERR || code == SQLITE_FULL)
         (void)connection_renew(store);
@@ -40,22 +40,38 @@ enum status store_put_draft(struct store *store, const struct draft *draft, stru
         query.code =
             sqlite3_bind_text(query.stmt, sqlite3_bind_parameter_index(query.stmt, ":content"),
                               content, -1, SQLITE_STATIC);
-    status = run_draft(store, &query, error);
+    status = seat_write_end(store, &query, "draft", error);
     if (status == STATUS_OK && sqlite3_changes(store->db) == 0)
         status = error_set(error, STATUS_CONFLICT, "draft",
                            "A fuller draft of this form was left by another session and is kept.");
     return status;
 }
 
-enum status store_drop_draft(struct store *store, const char *user, const char *form,
-                             const struct id *casefile, struct error *error)
+/* request NULL: whatever session left it. */
+static enum status drop(struct store *store, const char *user, const char *form,
+                        const struct id *casefile, const struct id *request, struct error *error)
 {
+    const struct id any = {{0}};
     struct query query = query_start(store, store->statements[STATEMENT_DRAFT_DROP]);
 
     query_text(&query, ":user", user);
     query_text(&query, ":form", form);
     query_blob(&query, ":casefile", casefile->bytes, sizeof casefile->bytes);
-    return run_draft(store, &query, error);
+    query_id(&query, ":request", request == NULL ? &any : request);
+    return seat_write_end(store, &query, "draft", error);
+}
+
+enum status store_drop_draft(struct store *store, const char *user, const char *form,
+                             const struct id *casefile, struct error *error)
+{
+    return drop(store, user, form, casefile, NULL, error);
+}
+
+enum status store_end_draft(struct store *store, const char *user, const char *form,
+                            const struct id *casefile, const struct id *request,
+                            struct error *error)
+{
+    return drop(store, user, form, casefile, request, error);
 }
 
 static bool read_draft(sqlite3_stmt *stmt, const char *user, struct draft *draft)

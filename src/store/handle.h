@@ -98,6 +98,9 @@ enum statement {
     STATEMENT_TO_SIGN,
     STATEMENT_VISIT_SIGNED,
     STATEMENT_SIGNED_OF_CASE,
+    STATEMENT_PRESENCE_PUT,
+    STATEMENT_PRESENCE_DROP,
+    STATEMENT_PRESENCES,
     STATEMENT_COUNT
 };
 
@@ -148,6 +151,7 @@ struct store {
     bool whole;   /* every statement is prepared, not only those of a first screen */
     bool tuning;  /* the authoriser lets cache_size be set */
     int wait_ms;  /* WAIT_MS; 0: do not wait */
+    bool hurried; /* nobody waits now, whatever wait_ms says */
     int64_t wait_began_ms;
     store_waiting waiting; /* NULL: nobody is told */
     void *waiting_context;

@@ -103,7 +103,8 @@ static const char *const statement_sql[STATEMENT_COUNT] = {
         "filled = excluded.filled, request = excluded.request, content = excluded.content "
         "WHERE draft.request = excluded.request OR draft.filled <= excluded.filled",
     [STATEMENT_DRAFT_DROP] =
-        "DELETE FROM draft WHERE user = :user AND form = :form AND casefile = :casefile",
+        "DELETE FROM draft WHERE user = :user AND form = :form AND casefile = :casefile "
+        "AND (:request IS NULL OR request = :request)",
     [STATEMENT_DRAFTS] = "SELECT form, casefile, saved_at, filled, request, content FROM draft "
                          "WHERE user = :user ORDER BY saved_at DESC, form, casefile",
     [STATEMENT_DRAFT_OF_CASE] =
@@ -127,6 +128,14 @@ static const char *const statement_sql[STATEMENT_COUNT] = {
     /* By the index of what; a login is found among the few rows of one sort. */
     [STATEMENT_LOG_OF] = "SELECT " LOG_COLUMNS " FROM access AS kept WHERE kept.what = :what "
                          "AND (:login IS NULL OR kept.login = :login) ORDER BY kept.sequence DESC",
+    [STATEMENT_PRESENCE_PUT] =
+        "INSERT INTO presence (seat, casefile, seen_at, since, person) "
+        "VALUES (:seat, :casefile, :seen_at, :since, :person) "
+        "ON CONFLICT (seat) DO UPDATE SET casefile = excluded.casefile, "
+        "seen_at = excluded.seen_at, since = excluded.since, person = excluded.person",
+    [STATEMENT_PRESENCE_DROP] = "DELETE FROM presence WHERE seat = :seat OR seen_at < :before",
+    [STATEMENT_PRESENCES] = "SELECT seat, casefile, seen_at, since, person FROM presence "
+                            "WHERE casefile = :casefile ORDER BY since, seat",
 };
 
 static enum status prepare(struct store *store, const char *sql, sqlite3_stmt **stmt,

@@ -541,6 +541,15 @@ static void a_draft_goes_with_the_save(void **state)
     assert_int_equal(0, kept_number(kept.path, "SELECT count(*) FROM draft"));
     assert_int_equal(STATUS_OK,
                      store_drop_draft(kept.store, "ane", "visit", &draft.casefile, &kept.error));
+    /* Only its own: the same user may have left one at another seat. */
+    assert_int_equal(STATUS_OK, store_put_draft(kept.store, &draft, &kept.error));
+    struct id request = store_new_id(kept.store);
+    assert_int_equal(STATUS_OK, store_end_draft(kept.store, "ane", "visit", &draft.casefile,
+                                                &request, &kept.error));
+    assert_int_equal(1, kept_number(kept.path, "SELECT count(*) FROM draft"));
+    assert_int_equal(STATUS_OK, store_end_draft(kept.store, "ane", "visit", &draft.casefile,
+                                                &draft.request, &kept.error));
+    assert_int_equal(0, kept_number(kept.path, "SELECT count(*) FROM draft"));
     draft.user = "";
     assert_int_equal(STATUS_INPUT, store_put_draft(kept.store, &draft, &kept.error));
     kept_close(&kept);

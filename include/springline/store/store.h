@@ -95,6 +95,10 @@ instant store_instant(struct store *store);
  * store. */
 void store_on_waiting(struct store *store, store_waiting waiting, void *context);
 
+/* While hurried nothing waits for another seat: what would have waited answers STATUS_BUSY at once.
+ * For what may just as well be done later. */
+void store_hurry(struct store *store, bool hurried);
+
 /* ---- writing: begin, append ..., commit ---- */
 
 struct store_request {
@@ -352,9 +356,14 @@ struct draft {
 /* Writes or replaces in one short transaction of its own. STATUS_CONFLICT: a fuller draft with
  * another request id stands and was kept. */
 enum status store_put_draft(struct store *store, const struct draft *draft, struct error *error);
-/* Removes it, if it is there; inside store_begin ... store_commit it goes with the save. */
+/* Removes it, if it is there, whatever session left it. */
 enum status store_drop_draft(struct store *store, const char *user, const char *form,
                              const struct id *casefile, struct error *error);
+/* Removes it if it carries this request, whose save is done: one that the same user left at another
+ * seat stays. Inside store_begin ... store_commit it goes with the save. */
+enum status store_end_draft(struct store *store, const char *user, const char *form,
+                            const struct id *casefile, const struct id *request,
+                            struct error *error);
 typedef enum status (*store_draft_visitor)(void *context, const struct draft *draft,
                                            struct error *error);
 /* Every draft of user, newest first. */
@@ -365,6 +374,30 @@ enum status store_each_draft(struct store *store, const char *user, store_draft_
  * there is none. */
 enum status store_find_draft(struct store *store, const struct id *casefile, struct arena *arena,
                              struct draft *draft, struct error *error);
+
+/* ---- presence: which seat has which case open ---- */
+
+struct presence {
+    const char *seat;   /* login@terminal */
+    struct id casefile; /* what it has open */
+    struct id person;   /* who sits there; none: not signed in */
+    instant since;      /* when it was opened there; INSTANT_NONE: not known */
+    instant seen_at;    /* when the seat last said so: one that was killed says nothing more */
+};
+/*
+ * Says what the seat has open, in the place of what it said before; one short transaction, outside
+ * the ledger.
+ */
+enum status store_put_presence(struct store *store, const struct presence *presence,
+                               struct error *error);
+/* The seat has nothing open; with it go the rows that were last seen before an instant. */
+enum status store_drop_presence(struct store *store, const char *seat, instant before,
+                                struct error *error);
+typedef enum status (*store_presence_visitor)(void *context, const struct presence *presence,
+                                              struct error *error);
+/* Every seat that has the case open, this one and those long gone among them, by since. */
+enum status store_each_presence(struct store *store, const struct id *casefile,
+                                store_presence_visitor visitor, void *context, struct error *error);
 
 /* ---- verify ---- */
 
