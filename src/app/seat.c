@@ -12,6 +12,11 @@ enum status seat_begin(struct app *app, struct error *error)
     return status == STATUS_OK ? app_know_person(app, error) : status;
 }
 
+void seat_on_waiting(struct app *app, store_waiting waiting, void *context)
+{
+    store_on_waiting(app->store, waiting, context);
+}
+
 struct collector {
     struct arena *arena;
     struct unsaved_list *list;

@@ -141,6 +141,13 @@ static int add_born(struct ui *ui, const struct case_view *view, struct panel *p
     return 1;
 }
 
+/* Who else has the case open. */
+static int add_elsewhere(struct ui *ui, struct panel *panel)
+{
+    who_elsewhere(ui, panel);
+    return ui_presence_line(ui)[0] == '\0' ? 0 : 1;
+}
+
 /* What must be seen, and what else has room; the caution line last. */
 static void add_head(struct ui *ui, const struct case_view *view, bool brief, int spare,
                      struct panel *panel)
@@ -162,7 +169,7 @@ int case_head_draw(struct ui *ui, const struct case_view *view, int row, int row
 {
     struct panel panel = {.below = "... all of it: * 1"};
     int budget = rows - (rows < SMALL_ROWS ? LIST_MORE : LIST_MORE_ROOMY);
-    int born = add_born(ui, view, &panel);
+    int born = add_born(ui, view, &panel) + add_elsewhere(ui, &panel);
     bool brief = born + least_rows(ui, view, false) > budget;
     int least = born + least_rows(ui, view, brief);
 

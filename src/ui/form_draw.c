@@ -78,6 +78,7 @@ static int draw_who(struct ui *ui, struct form_view *view, int most)
         panel_add(&panel, LOOK_BOLD, WHO_HANG, view->form.title);
     else if (visit_lines_person(history, ui->app->today, &arena, &lines) == STATUS_OK)
         add_who(ui, view, lines.line[0], &panel);
+    who_elsewhere(ui, &panel);
     for (size_t i = 1; i < lines.count; i++)
         who_within(&panel, &ui->grid, cells, ALERT_ROWS, lines.line[i]);
     add_about(ui, view, most, &panel);

@@ -364,6 +364,12 @@ static void form_view_hang_up(struct ui *ui, void *state)
         form_view_keep(ui, view);
 }
 
+static bool form_view_case(const void *state, struct id *casefile)
+{
+    *casefile = ((const struct form_view *)state)->form.subject.casefile;
+    return !id_is_none(casefile);
+}
+
 const struct screen_ops form_screen = {.name = "form",
                                        .open = form_view_open,
                                        .close = form_view_close,
@@ -373,4 +379,5 @@ const struct screen_ops form_screen = {.name = "form",
                                        .ignores = form_view_ignores,
                                        .command = form_view_command,
                                        .hint = form_view_hint,
-                                       .hang_up = form_view_hang_up};
+                                       .hang_up = form_view_hang_up,
+                                       .casefile = form_view_case};

@@ -241,6 +241,11 @@ bool list_screen_case(const void *state, struct id *casefile)
     return true;
 }
 
+bool list_screen_open_case(const void *state, struct id *casefile)
+{
+    return ((const struct list_view *)state)->screen->one_case && list_screen_case(state, casefile);
+}
+
 /* A command of the menu, or of the screen alone. May close the screen. */
 static void do_other(struct ui *ui, struct list_view *view, enum command command)
 {

@@ -13,6 +13,24 @@ enum { BADGE_ROW_COLUMNS = 60, HELP_EDGE = 2 };
 
 static const char badge_text[] = " date fixed: ";
 
+/* ---- a store that another seat holds ---- */
+
+/* Nothing else can be drawn now, for that might ask the store: the frame stands, and the row above
+ * its footer says what is waited for. */
+static void say_waiting(void *context, int32_t waited_ms)
+{
+    struct ui *ui = context;
+    struct grid *grid = &ui->grid;
+    char line[80];
+
+    if (waited_ms / 1000 == ui->waited_s || grid->rows < 2 || grid->cells == NULL)
+        return;
+    ui->waited_s = waited_ms / 1000;
+    snprintf(line, sizeof line, "Another seat is saving: waiting, %d s.", (int)ui->waited_s);
+    grid_put_padded(grid, grid->rows - 2, 0, grid->columns, LOOK_BOLD, line);
+    ui->display->ops->show(ui->display->self, grid);
+}
+
 /* ---- for screens ---- */
 
 void ui_say(struct ui *ui, const char *format, ...)
@@ -383,10 +401,11 @@ static bool tick(struct ui *ui)
 
     if (turn_day(ui))
         return true;
-    return ops->tick != NULL && ops->tick(ui, ui->stack[ui->depth - 1].state);
+    bool others = ui_presence_tick(ui);
+    return (ops->tick != NULL && ops->tick(ui, ui->stack[ui->depth - 1].state)) || others;
 }
 
-bool ui_event(struct ui *ui, enum event event, const struct key *key)
+static bool handle(struct ui *ui, enum event event, const struct key *key)
 {
     switch (event) {
     case EVENT_NOTHING:
@@ -397,11 +416,19 @@ bool ui_event(struct ui *ui, enum event event, const struct key *key)
     case EVENT_KEY:
         if (!turn_day(ui)) /* a key meant for yesterday's list does nothing to today's */
             take_key(ui, key);
+        ui_presence_turn(ui);
         return true;
     case EVENT_RESIZE:
     default:
         return true;
     }
+}
+
+bool ui_event(struct ui *ui, enum event event, const struct key *key)
+{
+    ui->waited_s = -1;
+    bool changed = handle(ui, event, key);
+    return changed || ui->waited_s >= 0; /* what was said of a wait is over */
 }
 
 /* ---- running ---- */
@@ -411,7 +438,12 @@ enum status ui_start(struct ui *ui, struct app *app, struct display *display,
 {
     void *state = NULL;
 
-    *ui = (struct ui){.app = app, .display = display, .setup = *setup, .menu_at_ms = INT64_MIN / 2};
+    *ui = (struct ui){.app = app,
+                      .display = display,
+                      .setup = *setup,
+                      .menu_at_ms = INT64_MIN / 2,
+                      .waited_s = -1};
+    seat_on_waiting(app, say_waiting, ui);
     ui->grid.plain = display->plain;
     if (setup->memory_path != NULL)
         memory_load(&ui->memory, setup->memory_path);
@@ -435,6 +467,8 @@ void ui_stop(struct ui *ui)
 {
     for (; ui->depth > 0; ui->depth--)
         ui->stack[ui->depth - 1].ops->close(ui, ui->stack[ui->depth - 1].state);
+    ui_presence_end(ui);
+    seat_on_waiting(ui->app, NULL, NULL);
     grid_release(&ui->grid);
     panel_release(&ui->help);
     text_release(&ui->message);

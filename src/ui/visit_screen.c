@@ -328,6 +328,12 @@ static void visit_view_hang_up(struct ui *ui, void *state)
         keep_typed(ui, view);
 }
 
+static bool visit_view_case(const void *state, struct id *casefile)
+{
+    *casefile = ((const struct visit_view *)state)->sheet.casefile;
+    return true;
+}
+
 const struct screen_ops visit_screen = {.name = "visit",
                                         .open = visit_view_open,
                                         .close = visit_view_close,
@@ -337,4 +343,5 @@ const struct screen_ops visit_screen = {.name = "visit",
                                         .ignores = visit_view_ignores,
                                         .command = visit_view_command,
                                         .hint = visit_view_hint,
-                                        .hang_up = visit_view_hang_up};
+                                        .hang_up = visit_view_hang_up,
+                                        .casefile = visit_view_case};

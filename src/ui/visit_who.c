@@ -75,6 +75,7 @@ int visit_who_draw(struct ui *ui, struct visit_view *view, int name_rows, int al
                 add_name(&panel, &ui->grid, &view->sheet.history, ui_title_cells(ui), name_rows,
                          lines.line[0]);
                 add_day(&panel, ui, &view->sheet);
+                who_elsewhere(ui, &panel);
             } else {
                 int rows = is_alert(&view->sheet, i) ? alert_rows : alert_rows - 1;
                 who_within(&panel, &ui->grid, cells, rows, lines.line[i]);

@@ -56,3 +56,14 @@ void who_squeeze(struct grid *grid, const struct history *history, int cells, st
     text_release(&family);
     text_release(&given);
 }
+
+void who_elsewhere(const struct ui *ui, struct panel *panel)
+{
+    struct text line = {0};
+
+    if (ui_presence_line(ui)[0] == '\0')
+        return;
+    text_fit(&line, ui_presence_line(ui), ui->grid.columns, false);
+    panel_add(panel, LOOK_BOLD, 0, text_string(&line));
+    text_release(&line);
+}

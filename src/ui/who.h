@@ -4,7 +4,7 @@
 #define SPRINGLINE_UI_WHO_H
 
 #include "springline/app/visit.h"
-#include "springline/ui/panel.h"
+#include "springline/ui/ui.h"
 
 enum { WHO_HANG = 2 };
 
@@ -14,5 +14,7 @@ const char *who_behind(const char *line);
 void who_squeeze(struct grid *grid, const struct history *history, int cells, struct text *out);
 /* Adds a line in at most rows rows; what is too much is cut, and marked so. */
 void who_within(struct panel *panel, struct grid *grid, int cells, int rows, const char *line);
+/* Adds who else has the case open, in one row; nothing: nobody. */
+void who_elsewhere(const struct ui *ui, struct panel *panel);
 
 #endif

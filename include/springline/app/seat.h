@@ -12,6 +12,10 @@
  */
 enum status seat_begin(struct app *app, struct error *error);
 
+/* Whom to tell, from 100 ms on, that something waits for another seat's save; NULL: nobody. It may
+ * draw, and must not touch the store. */
+void seat_on_waiting(struct app *app, store_waiting waiting, void *context);
+
 struct unsaved {
     struct draft draft; /* texts in the arena */
     const char *number; /* of the case; "" when the case is gone */

@@ -98,6 +98,9 @@ bool list_screen_tick(struct ui *ui, void *state);
  * record, which was changed meanwhile, it gives way and the record is shown among all. */
 void list_screen_resume(struct ui *ui, void *state);
 
+/* The case that every row is of; false: the list is of many. */
+bool list_screen_open_case(const void *state, struct id *casefile);
+
 /* Reads the rows again; a failure becomes the message. */
 void list_screen_read(struct ui *ui, void *state);
 /* Searches for the text ("" everything) and selects the record; what is typed next searches anew.
@@ -112,6 +115,6 @@ bool list_screen_case(const void *state, struct id *casefile);
     .name = (title), .open = (opener), .close = list_screen_close, .draw = list_screen_draw,       \
     .places = list_screen_places, .menu = list_screen_menu, .takes_text = list_screen_takes_text,  \
     .ignores = list_screen_ignores, .command = list_screen_command, .hint = list_screen_hint,      \
-    .tick = list_screen_tick, .resume = list_screen_resume
+    .tick = list_screen_tick, .resume = list_screen_resume, .casefile = list_screen_open_case
 
 #endif

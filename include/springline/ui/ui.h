@@ -54,6 +54,9 @@ struct screen_ops {
     void (*resume)(struct ui *ui, void *state);
     /* The line drops: keep what is being typed. NULL: nothing to keep. */
     void (*hang_up)(struct ui *ui, void *state);
+    /* The case that is open here, so that other seats are told; false: none is. NULL: the screen is
+     * about no case of its own, and the one below counts. */
+    bool (*casefile)(const void *state, struct id *casefile);
 };
 
 /* What main adds to the app. A zeroed struct is none of it. */
@@ -64,6 +67,19 @@ struct ui_setup {
     day (*today)(void *context); /* asked again and again, so that a program left open over midnight
                                     knows the new day; NULL: the app's day stays */
     void *context;
+};
+
+/* Who else has the case open that is open here, and what the others were told of this seat
+ * (presence.c). */
+struct ui_presence {
+    struct id casefile;  /* open here; none */
+    instant since;       /* when it was opened here */
+    struct id said;      /* what the others were told; none: nothing */
+    int64_t said_at_ms;  /* and when */
+    int64_t asked_at_ms; /* when it was looked who else is there */
+    int64_t version;
+    bool stale;         /* it could not be looked: again at the next tick */
+    struct text others; /* a line for the head of the screen; "" nobody */
 };
 
 struct ui {
@@ -86,6 +102,8 @@ struct ui {
     int menu_rows;       /* rows it was last drawn into */
     struct key menu_key; /* the key that opened the menu or chose in it, and when: struck twice, */
     int64_t menu_at_ms;  /* it must not act a second time on what it has just brought up */
+    struct ui_presence presence;
+    int32_t waited_s; /* another seat saves, and this is said on the screen; -1: it is not */
     bool ending;
 };
 
@@ -104,8 +122,20 @@ bool ui_event(struct ui *ui, enum event event, const struct key *key);
 enum status ui_run(struct app *app, struct display *display, const struct ui_setup *setup,
                    struct error *error);
 
+/* ---- of the screens' common ground (presence.c) ---- */
+
+/* After anything that may have opened or left a case: looks who else has it open. */
+void ui_presence_turn(struct ui *ui);
+/* Every tick: tells the others what is open here and looks who else is there; true when that is
+ * said otherwise than before. Waits for nobody. */
+bool ui_presence_tick(struct ui *ui);
+/* The program ends: nothing is open here. */
+void ui_presence_end(struct ui *ui);
+
 /* ---- for screens ---- */
 
+/* Who else has the case open: one line for its head, bold; "" nobody. */
+const char *ui_presence_line(const struct ui *ui);
 /* Sets the message. */
 void ui_say(struct ui *ui, const char *format, ...) __attribute__((format(printf, 2, 3)));
 /* The sentence of an error as the message. */
