@@ -152,9 +152,8 @@ static enum status tell_person(struct app *app, struct text *out, const struct i
     return status == STATUS_NOT_FOUND ? STATUS_OK : status;
 }
 
-/* Who did it: the person and the seat, or what was imported. *command: with which command. */
-static enum status tell_doer(struct app *app, struct text *out, const struct id *person,
-                             const struct id *request, struct text *command, struct error *error)
+enum status case_tell_doer(struct app *app, struct text *out, const struct id *person,
+                           const struct id *request, struct text *command, struct error *error)
 {
     struct arena arena = {0};
     struct store_save_told save = {0};
@@ -175,9 +174,8 @@ static enum status tell_doer(struct app *app, struct text *out, const struct id 
     return status;
 }
 
-/* Each field that is not as it was in the version before: "width 35.25 mm -> 32.25 mm". */
-static void tell_changes(struct text *out, enum record_kind kind, const union any_record *now,
-                         const union any_record *before)
+void case_tell_changes(struct text *out, enum record_kind kind, const union any_record *now,
+                       const union any_record *before)
 {
     const struct record_table *table = &record_tables[kind];
     bool first = true;
@@ -207,12 +205,12 @@ static enum status tell_version(struct app *app, const struct record_story *stor
     text_addf(out, "version %" PRId32 ", ", head->version);
     case_tell_instant(out, head->recorded_at);
     text_add(out, ", ");
-    enum status status = tell_doer(app, out, &head->person, &head->request, &command, error);
+    enum status status = case_tell_doer(app, out, &head->person, &head->request, &command, error);
     if (command.length > 0)
         text_addf(out, ", %s", text_string(&command));
     if (at + 1 < story->count) {
         text_add(out, ": ");
-        tell_changes(out, story->kind, record, story->versions[at + 1].record);
+        case_tell_changes(out, story->kind, record, story->versions[at + 1].record);
     }
     if (head->reason != NULL && head->reason[0] != '\0') {
         text_add(out, "; reason: ");
@@ -231,7 +229,7 @@ enum status case_tell_end(struct app *app, struct text *out, const struct store_
     text_add(out, "withdrawn ");
     case_tell_instant(out, gone->at);
     text_add(out, ", ");
-    enum status status = tell_doer(app, out, &gone->person, &gone->request, &command, error);
+    enum status status = case_tell_doer(app, out, &gone->person, &gone->request, &command, error);
     text_release(&command);
     text_add(out, "; reason: ");
     text_add_shown(out, gone->reason == NULL ? "" : gone->reason);

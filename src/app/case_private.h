@@ -124,6 +124,13 @@ enum status case_tell_end(struct app *app, struct text *out, const struct store_
                           struct error *error);
 /* "2026-11-25 10:12 UTC" */
 void case_tell_instant(struct text *out, instant at);
+/* Appends who did it: the person and the seat, or what was imported; to *command with which
+ * command, nothing for an import. */
+enum status case_tell_doer(struct app *app, struct text *out, const struct id *person,
+                           const struct id *request, struct text *command, struct error *error);
+/* Appends each field that is not as it was before: "width 35.25 mm -> 32.25 mm, method ...". */
+void case_tell_changes(struct text *out, enum record_kind kind, const union any_record *now,
+                       const union any_record *before);
 /* Appends what a field is called: "fitted on"; of a width its value: "width". */
 void case_tell_label(struct text *out, enum record_kind kind, const struct field *field);
 /* Appends a field as a person reads it; "not recorded". */

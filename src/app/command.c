@@ -75,6 +75,13 @@ const struct command_row command_table[COMMAND_COUNT] = {
     [COMMAND_RUB_SECRET] = {COMMAND_RUB_SECRET, "rub-secret", "", "- Backspace", PLACE_SECRET, "rub out",
         "remove the last character of the PIN"},
 
+    [COMMAND_TAKE_MINE] = {COMMAND_TAKE_MINE, "take-mine", "", "1", PLACE_DECIDE, "mine",
+        "keep what was entered here"},
+    [COMMAND_TAKE_THEIRS] = {COMMAND_TAKE_THEIRS, "take-theirs", "", "2", PLACE_DECIDE, "theirs",
+        "take what was saved at the other seat"},
+    [COMMAND_GO_ON] = {COMMAND_GO_ON, "go-on", "", "Enter", PLACE_MEANWHILE | PLACE_DECIDE, "go on",
+        "when all of it was read and decided: on to the review"},
+
     [COMMAND_LEFT] = {COMMAND_LEFT, "left", "", "Left", PLACE_FORM, "", "one character to the left"},
     [COMMAND_RIGHT] = {COMMAND_RIGHT, "right", "", "Right", PLACE_FORM, "", "one character to the right"},
     [COMMAND_LINE_START] = {COMMAND_LINE_START, "line-start", "", "Home", PLACE_FORM, "", "before the first character"},

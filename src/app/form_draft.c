@@ -9,6 +9,7 @@
 #include <string.h>
 
 #include "form_engine.h"
+#include "meanwhile.h"
 
 char *form_draft_name(const struct form *form, char name[FORM_DRAFT_NAME_SIZE])
 {
@@ -24,8 +25,7 @@ char *form_draft_name(const struct form *form, char name[FORM_DRAFT_NAME_SIZE])
     return name;
 }
 
-/* Was something typed there that is not recorded? */
-static bool worth_keeping(const struct form *form, int index)
+bool form_is_typed(const struct form *form, int index)
 {
     const struct form_field *field = &form->fields[index];
 
@@ -37,14 +37,14 @@ static void add_heading(struct text *out, const struct form *form)
     text_addf(out, "form 1 %s", form_inner(form)->template->name);
 }
 
-static int32_t add_fields(struct text *out, const struct form *form)
+int32_t form_add_typed_lines(struct text *out, const struct form *form)
 {
     const struct form_inner *inner = form_inner(form);
     int32_t filled = 0;
 
     for (int i = 0; i < form->field_count; i++) {
         const struct form_field *field = &form->fields[i];
-        if (!worth_keeping(form, i))
+        if (!form_is_typed(form, i))
             continue;
         bool kept = field->filled && strcmp(inner->asked[i], field->entered) == 0;
         text_addf(out, "%d %s%s %s\n", inner->slot_of[i], inner->template->items[i].name,
@@ -63,7 +63,7 @@ enum status form_put_draft(struct app *app, const struct form *form, struct erro
         return STATUS_OK;
     add_heading(&content, form);
     text_add(&content, "\n");
-    int32_t filled = add_fields(&content, form);
+    int32_t filled = form_add_typed_lines(&content, form);
     if (content.failed) {
         text_release(&content);
         return error_no_memory(error);
@@ -127,6 +127,14 @@ enum status form_drop_draft(struct app *app, struct form *form, struct error *er
                             &form->subject.casefile, error);
 }
 
+enum status form_end_draft(struct app *app, const struct form *form, struct error *error)
+{
+    char name[FORM_DRAFT_NAME_SIZE];
+
+    return store_end_draft(app->store, app->user, form_draft_name(form, name),
+                           &form->subject.casefile, &form->request, error);
+}
+
 /* ---- filling the form from it ---- */
 
 /* An unusual value that was kept stays kept; one that was not is asked about again. */
@@ -177,19 +185,28 @@ static bool same_heading(const struct form *form, const char *content)
     return same;
 }
 
+void form_enter_lines(struct app *app, struct form *form, const char *lines)
+{
+    while (lines[0] != '\0') {
+        size_t length = strcspn(lines, "\n");
+        enter_line(app, form, lines, length);
+        lines += length + (lines[length] == '\n');
+    }
+}
+
 enum status form_from_draft(struct app *app, struct form *form, const struct draft *draft,
                             struct error *error)
 {
-    const char *content = draft->content;
+    const char *heading = strchr(draft->content, '\n');
 
-    if (!same_heading(form, content))
+    if (!same_heading(form, draft->content))
         return error_set(error, STATUS_INPUT, "draft",
                          "What was typed belongs to another version of the form; it can only be "
                          "thrown away.");
+    enum status status = meanwhile_since(app, draft->saved_at, &form->opened_at, error);
+    if (status != STATUS_OK)
+        return status;
     form->request = draft->request;
-    while ((content = strchr(content, '\n')) != NULL) {
-        content++;
-        enter_line(app, form, content, strcspn(content, "\n"));
-    }
+    form_enter_lines(app, form, heading == NULL ? "" : heading + 1);
     return STATUS_OK;
 }

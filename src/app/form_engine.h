@@ -19,6 +19,9 @@ bool form_recorded(enum record_kind kind, const struct field *field,
 void form_add_typed(struct text *out, const struct field *field, const union any_record *record);
 /* Appends a field as it is shown ("mouth", "loose-band:right", "35.25 mm"). */
 void form_add_shown(struct text *out, const struct field *field, const union any_record *record);
+/* The same in a sentence: "nothing" where nothing is recorded, a setting in its unit. */
+void form_add_value(struct text *out, enum record_kind kind, const struct field *field,
+                    const union any_record *record);
 /* Appends what the record is, in one breath: "width of 2026-11-25, upper 35.25 mm". */
 void form_describe(struct text *out, enum record_kind kind, const union any_record *record);
 /* Appends which record it is, as short as can be: "width of 2026-11-25". */
@@ -45,8 +48,13 @@ char *form_cut(const char *text, char *copy, size_t size);
 /* ---- the engine ---- */
 
 /* May the person who sits here give the command of this form? Looked at when it is opened, so that
- * nobody types in vain, and again when it is saved. STATUS_REFUSED, logged. form_save.c */
+ * nobody types in vain, and again when it is saved. STATUS_REFUSED, logged. form_allow.c */
 enum status form_allow(struct app *app, const struct form *form, struct error *error);
+/* The same when it is saved, and for what the fields decide beside: an override, another protocol,
+ * a safety item set aside, a wound taken back. Not inside a save. */
+enum status form_allow_save(struct app *app, const struct form *form, struct error *error);
+/* The command that the form gives. */
+enum command form_command(const struct form *form);
 /* Is the visit that this form changes or withdraws signed, and who sits here no orthodontist?
  * STATUS_REFUSED without a sentence then; form_refuse_amend tells and logs it, outside the save.
  * form_sign.c */
@@ -74,6 +82,13 @@ bool form_make_field(struct app *app, struct form *form, int index);
 /* The template's follow, then what the engine sees to: locked fields, fields that do not apply. */
 void form_settle(struct app *app, struct form *form);
 
+/* The rows of one kind in a history, in any order; nothing for a kind that has none there, or
+ * stands alone (the patient, the case, the protocol). */
+struct row_list {
+    const void *rows;
+    size_t count;
+};
+struct row_list form_rows_of(const struct history *history, enum record_kind kind);
 /* The form's case as it would be when it is saved; rows not saved have the greatest sequences.
  * Needs form->history. Texts stay where they are. */
 enum status form_would_be(struct app *app, const struct form *form, struct arena *arena,
@@ -87,6 +102,16 @@ enum status form_contradiction(const struct form *form, const struct history *be
                                const struct history *after, int64_t first, struct error *error);
 /* In a sentence that is said of files too: the columns of the slot's record by their labels. */
 void form_name_fields(const struct form *form, int slot, struct error *error);
+/* Was something typed into the field that is not recorded? */
+bool form_is_typed(const struct form *form, int index);
+/* Appends a line for each such field, as a draft has them; how many. */
+int32_t form_add_typed_lines(struct text *out, const struct form *form);
+/* Enters such lines; a field that the form does not know is left alone. */
+void form_enter_lines(struct app *app, struct form *form, const char *lines);
+/* The field holds again what it was opened or shown with. */
+void form_restore(struct app *app, struct form *form, int index);
+/* The draft has done its work: removes it, and none that the same user left at another seat. */
+enum status form_end_draft(struct app *app, const struct form *form, struct error *error);
 /* The draft's name of the form. */
 enum { FORM_DRAFT_NAME_SIZE = 41 };
 char *form_draft_name(const struct form *form, char name[FORM_DRAFT_NAME_SIZE]);

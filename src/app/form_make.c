@@ -236,3 +236,19 @@ void form_settle(struct app *app, struct form *form)
     for (int i = 0; i <= form->field_count && settle_once(app, form); i++)
         ;
 }
+
+void form_restore(struct app *app, struct form *form, int index)
+{
+    struct form_inner *inner = form_inner(form);
+    const struct field *bound = inner->bound[index];
+    char sentence[200];
+
+    if (bound == NULL) { /* of the template's own: it reads what it has shown */
+        (void)form_enter(app, form, index, inner->opened_text[index], sentence);
+        return;
+    }
+    form_copy_field(bound, &inner->slots[inner->slot_of[index]].now,
+                    &inner->opened[inner->slot_of[index]]);
+    (void)form_fill(form, index); /* without memory the field is empty, and is left empty */
+    form_settle(app, form);
+}

@@ -39,8 +39,8 @@ static void add_label(struct text *out, const struct form *form, int slot, const
         text_add_byte(out, *name == '_' ? ' ' : *name);
 }
 
-static void add_value(struct text *out, enum record_kind kind, const struct field *field,
-                      const union any_record *record)
+void form_add_value(struct text *out, enum record_kind kind, const struct field *field,
+                    const union any_record *record)
 {
     enum setting setting = kind == RECORD_PROTOCOL ? form_setting_of(field) : SETTING_NONE;
 
@@ -66,10 +66,10 @@ static void add_fields(struct text *out, const struct form *form, int which)
         add_label(out, form, which, field->name);
         text_add(out, " ");
         if (form_recorded(slot->record, field, &slot->before)) {
-            add_value(out, slot->record, field, &slot->before);
+            form_add_value(out, slot->record, field, &slot->before);
             text_add(out, " -> ");
         }
-        add_value(out, slot->record, field, &slot->now);
+        form_add_value(out, slot->record, field, &slot->now);
         before = "; ";
     }
 }

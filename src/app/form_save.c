@@ -4,6 +4,7 @@
 
 #include "form_engine.h"
 #include "springline/app/authority.h"
+#include "springline/app/conflict.h"
 #include "springline/app/sign.h"
 
 /* A save on its way. */
@@ -59,8 +60,7 @@ static enum status append_slot(struct saving *saving, int which, struct error *e
         return status;
     form_describe(&told, slot->record, &slot->before);
     status = error_set(error, STATUS_CONFLICT, saving->form->title,
-                       "Another seat changed this meanwhile: %.300s; nothing was saved, open it "
-                       "again.",
+                       "This was changed meanwhile, nothing is saved here yet: %.300s.",
                        text_string(&told));
     text_release(&told);
     return status;
@@ -194,7 +194,7 @@ static enum status follow_up(struct saving *saving, struct error *error)
         status = touch_others(saving, error);
     if (status == STATUS_OK && holds(saving, RECORD_WIDTH))
         status = app_save_width_error(&saving->save, error);
-    return status == STATUS_OK ? form_drop_draft(saving->app, saving->form, error) : status;
+    return status == STATUS_OK ? form_end_draft(saving->app, saving->form, error) : status;
 }
 
 /* ---- signing ---- */
@@ -292,83 +292,21 @@ static enum status check_reason(struct app *app, struct form *form, const char *
 static enum status saved_before(struct saving *saving, struct error *error)
 {
     note_written(saving);
-    enum status status = form_drop_draft(saving->app, saving->form, error);
+    enum status status = form_end_draft(saving->app, saving->form, error);
     return status == STATUS_OK ? tell_saved(saving, error) : status;
 }
 
-/* ---- who may ---- */
-
-static enum command command_of(const struct form *form)
+/* What was saved since the form was opened is read first, also where no row of it is written here.
+ * The newest row of the ledger is this save's own. */
+static enum status check_meanwhile(struct saving *saving, struct error *error)
 {
-    if (form->kind == FORM_CORRECT)
-        return authority_correct(form->subject.record);
-    return form_withdraws(form) ? authority_withdraw(form->subject.record)
-                                : authority_form(form->kind);
-}
+    uint8_t head[32];
+    int64_t newest = 0;
 
-static bool protocol_changes(const struct form_slot *slot)
-{
-    const char *before = slot->before.casefile.protocol, *now = slot->now.casefile.protocol;
-
-    return slot->record == RECORD_CASEFILE &&
-           strcmp(before == NULL ? "" : before, now == NULL ? "" : now) != 0;
-}
-
-static bool sets_aside(const struct form_slot *slot)
-{
-    return slot->record == RECORD_CONTACT &&
-           (slot->now.contact.cleared == ANSWER_YES || slot->before.contact.cleared == ANSWER_YES);
-}
-
-static bool overrides(const struct form_slot *slot)
-{
-    const char *now = slot->now.visit.override_reason;
-
-    return slot->record == RECORD_VISIT && now != NULL && now[0] != '\0';
-}
-
-/* A wound or a fault that was recorded is made less: that lifts a hold, as an override does. */
-static bool lifts(const struct form_slot *slot)
-{
-    const struct visit *before = &slot->before.visit, *now = &slot->now.visit;
-
-    return slot->record == RECORD_VISIT && slot->present &&
-           (now->tissue < before->tissue ||
-            (before->hardware & ~now->hardware & ~(uint32_t)HARDWARE_INTACT) != 0 ||
-            (before->repaired != ANSWER_YES && now->repaired == ANSWER_YES));
-}
-
-/* What a form decides beside what it is: more authority is asked for that. */
-static enum command decision_of(const struct form *form)
-{
-    for (int i = 0; i < FORM_SLOTS; i++) {
-        const struct form_slot *slot = &form_inner(form)->slots[i];
-        if (!slot->write && !form_withdraws(form))
-            continue;
-        if (protocol_changes(slot))
-            return COMMAND_TO_PROTOCOL;
-        if (sets_aside(slot))
-            return COMMAND_SET_ASIDE;
-        if (overrides(slot) || lifts(slot))
-            return COMMAND_OVERRIDE;
-    }
-    return COMMAND_NONE;
-}
-
-static enum status allow(struct app *app, const struct form *form, struct error *error)
-{
-    enum command decision = decision_of(form);
-    const struct casefile *casefile = form->history.casefile;
-
-    enum status status = app_allow(app, command_of(form), NULL, error);
-    if (status == STATUS_OK && decision != COMMAND_NONE)
-        status = app_allow(app, decision, casefile == NULL ? NULL : casefile->number, error);
-    return status;
-}
-
-enum status form_allow(struct app *app, const struct form *form, struct error *error)
-{
-    return app_allow(app, command_of(form), NULL, error);
+    enum status status = store_head(saving->app->store, &newest, head, error);
+    if (status != STATUS_OK || newest - 1 == saving->form->opened_at)
+        return status;
+    return conflict_check(saving->app, saving->form, error);
 }
 
 /* Checked inside the transaction: what another try has saved already is no second record. */
@@ -379,15 +317,17 @@ static enum status save_form(struct saving *saving, struct error *error)
                                     .command = form_inner(saving->form)->template->name,
                                     .seat = app->seat};
 
-    enum status status = allow(app, saving->form, error);
+    enum status status = form_allow_save(app, saving->form, error);
     if (status == STATUS_OK)
-        status = app_save_begin(app, command_of(saving->form), &request, &saving->save, error);
+        status = app_save_begin(app, form_command(saving->form), &request, &saving->save, error);
     if (status == STATUS_ALREADY)
         return saved_before(saving, error);
     if (status != STATUS_OK)
         return status;
     status = form_may_amend(app, saving->form, error); /* it may just have been signed */
     bool refused = status == STATUS_REFUSED;
+    if (status == STATUS_OK)
+        status = check_meanwhile(saving, error);
     if (status == STATUS_OK)
         status = check_reason(app, saving->form, form_inner(saving->form)->reason, error);
     memcpy(saving->slots, form_inner(saving->form)->slots, sizeof saving->slots);

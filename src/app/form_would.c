@@ -4,13 +4,7 @@
 
 #include "form_engine.h"
 
-/* The rows of one kind in a history. */
-struct row_list {
-    const void *rows;
-    size_t count;
-};
-
-static struct row_list rows_of(const struct history *history, enum record_kind kind)
+struct row_list form_rows_of(const struct history *history, enum record_kind kind)
 {
     switch (kind) {
     case RECORD_TRAINER:
@@ -106,7 +100,7 @@ static bool put_row(struct history *would, enum record_kind kind, const struct i
                     const void *row, struct arena *arena)
 {
     size_t size = record_tables[kind].size, kept = 0;
-    struct row_list list = rows_of(would, kind);
+    struct row_list list = form_rows_of(would, kind);
     char *rows = arena_array(arena, list.count + 1, size);
 
     if (rows == NULL)
@@ -210,7 +204,7 @@ enum status form_would_be(struct app *app, const struct form *form, struct arena
 
     *would = form->history;
     if (form_withdraws(form)) {
-        if (rows_of(would, first->record).count > 0 &&
+        if (form_rows_of(would, first->record).count > 0 &&
             !put_row(would, first->record, &first->now.head.record, NULL, arena))
             return error_no_memory(error);
         return STATUS_OK;

@@ -6,6 +6,7 @@
  */
 #include <string.h>
 
+#include "meanwhile.h"
 #include "springline/app/visit.h"
 #include "visit_private.h"
 
@@ -111,16 +112,20 @@ enum status visit_from_draft(struct app *app, struct visit_sheet *sheet, const s
                              struct error *error)
 {
     day date = draft_date(draft->content);
+    enum status status;
 
     if (date == DAY_NONE || date > app->today)
         return error_set(error, STATUS_INPUT, "draft",
                          "The unsaved visit can not be read; it was made by another version or "
                          "under another date.");
     if (date != sheet->date) { /* typed on an earlier day: it stays the visit of that day */
-        enum status status = visit_set_date(sheet, date, error);
+        status = visit_set_date(sheet, date, error);
         if (status != STATUS_OK)
             return status;
     }
+    status = meanwhile_since(app, draft->saved_at, &sheet->opened_at, error);
+    if (status != STATUS_OK)
+        return status;
     sheet->request = draft->request;
     enter_lines(app, sheet, draft->content);
     if (visit_value(sheet, ITEM_WEAR_ASKED, ARCH_NONE, -1) < 0)

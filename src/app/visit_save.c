@@ -2,10 +2,21 @@
 /* Saving the visit: one transaction for everything on the sheet, judged again inside it. */
 #include <string.h>
 
+#include "meanwhile.h"
 #include "springline/app/authority.h"
 #include "springline/app/sign.h"
 #include "springline/app/visit.h"
 #include "visit_private.h"
+
+/* A save on its way. */
+struct saving {
+    struct app *app;
+    struct visit_sheet *sheet;
+    const char *reason;
+    struct meanwhile list; /* what the sheet stands on that was saved since it was opened */
+    struct id rows[2];     /* the visit rows appended, per arch; none: none */
+    int64_t seen;          /* the place in the ledger up to which the list goes */
+};
 
 static int index_of(const struct visit_sheet *sheet, enum sheet_item item, enum arch arch)
 {
@@ -192,27 +203,36 @@ static bool same_answer(const struct judgement *a, const struct judgement *b)
            a->permitted_left == b->permitted_left;
 }
 
-/*
- * Inside the transaction: the case as it is now. When another seat saved in between and the answer
- * changed, nothing is saved; the sheet holds the newer history from here on, so that the screen
- * shows the new verdict.
- */
-static enum status judge_again(struct app *app, struct visit_sheet *sheet,
-                               struct judgement judgements[2], struct error *error)
+/* What was saved since the sheet was opened, of all that a verdict or the sheet itself stands on. A
+ * booking or a call from the desk stops nobody at the chair. */
+static enum status find_saved(struct saving *saving, struct error *error)
 {
-    struct judgement before[2];
+    const unsigned kinds =
+        kind_bit(RECORD_PATIENT) | kind_bit(RECORD_CASEFILE) | kind_bit(RECORD_TRAINER) |
+        kind_bit(RECORD_EXPANDER) | kind_bit(RECORD_VISIT) | kind_bit(RECORD_WIDTH) |
+        kind_bit(RECORD_WEAR_DAY) | kind_bit(RECORD_WEAR_COUNT) | kind_bit(RECORD_PROTOCOL);
+    struct visit_sheet *sheet = saving->sheet;
+    uint8_t head[32];
 
-    visit_judge_recorded(sheet, before);
-    enum status status = store_read_case(app->store, &sheet->casefile, STORE_NOW, &sheet->arena,
-                                         &sheet->history, error);
-    if (status != STATUS_OK)
+    enum status status = store_head(saving->app->store, &saving->seen, head, error);
+    saving->seen--; /* the newest row is this save's own */
+    if (status != STATUS_OK || saving->seen == sheet->opened_at)
         return status;
-    if (!visit_make_room(sheet))
-        return error_no_memory(error);
+    return meanwhile_of_case(saving->app, &sheet->casefile, sheet->opened_at, STORE_NOW, kinds,
+                             &sheet->arena, &saving->list, error);
+}
+
+/* May the sheet be saved on the case as it is now? */
+static enum status compare_answers(struct saving *saving, const struct judgement before[2],
+                                   struct judgement judgements[2], struct error *error)
+{
+    struct visit_sheet *sheet = saving->sheet;
+
+    sheet->verdict_changed = true;
     for (int i = 0; i < sheet->arch_count; i++) {
         if (visit_expander(&sheet->history, sheet->arches[i], sheet->date) == NULL)
             return error_set(error, STATUS_CONFLICT, "visit",
-                             "The %s expander was recorded as out at another seat; open the visit "
+                             "The %s expander was recorded as out meanwhile; open the visit "
                              "again.",
                              word_text(&words_arch, (int)sheet->arches[i]));
     }
@@ -220,27 +240,72 @@ static enum status judge_again(struct app *app, struct visit_sheet *sheet,
     for (int i = 0; i < sheet->arch_count; i++) {
         if (!same_answer(&before[i], &judgements[i]))
             return error_set(error, STATUS_CONFLICT, "visit",
-                             "Another seat saved meanwhile and the verdict of the %s arch changed; "
-                             "read it again.",
+                             "By what was saved meanwhile the verdict of the %s arch is another "
+                             "one; nothing is saved here yet: read it again.",
                              word_text(&words_arch, (int)sheet->arches[i]));
     }
-    return STATUS_OK;
+    sheet->verdict_changed = false;
+    if (saving->list.count == 0)
+        return STATUS_OK;
+    return error_set(error, STATUS_CONFLICT, "visit",
+                     "Something that this visit stands on was saved meanwhile; the verdict is the "
+                     "same, nothing is saved here yet.");
 }
 
-static enum status append_all(struct app *app, struct visit_sheet *sheet, const char *reason,
-                              struct id rows[2], struct error *error)
+/*
+ * Inside the transaction: the case as it is now. When something was saved in between, nothing is
+ * saved here; the sheet holds the newer history from here on, so that the screen shows the new
+ * verdict.
+ */
+static enum status judge_again(struct saving *saving, struct judgement judgements[2],
+                               struct error *error)
 {
+    struct visit_sheet *sheet = saving->sheet;
+    struct judgement before[2];
+
+    visit_judge_recorded(sheet, before);
+    enum status status = find_saved(saving, error);
+    if (status == STATUS_OK)
+        status = store_read_case(saving->app->store, &sheet->casefile, STORE_NOW, &sheet->arena,
+                                 &sheet->history, error);
+    if (status != STATUS_OK)
+        return status;
+    if (!visit_make_room(sheet))
+        return error_no_memory(error);
+    return compare_answers(saving, before, judgements, error);
+}
+
+/* The transaction is over: who saved what is told, and is known from here on. */
+static enum status tell_saved(struct saving *saving, struct error *error)
+{
+    struct visit_sheet *sheet = saving->sheet;
+
+    meanwhile_sort(&saving->list);
+    sheet->saved = (struct lines){0};
+    enum status status =
+        meanwhile_tell(saving->app, &saving->list, &sheet->arena, &sheet->saved, error);
+    if (status == STATUS_OK)
+        sheet->opened_at = saving->seen;
+    return status;
+}
+
+static enum status append_all(struct saving *saving, struct error *error)
+{
+    struct app *app = saving->app;
+    struct visit_sheet *sheet = saving->sheet;
     struct judgement judgements[2];
 
-    enum status status = judge_again(app, sheet, judgements, error);
+    enum status status = judge_again(saving, judgements, error);
     if (status == STATUS_OK && sheet->wear.source != SOURCE_NONE)
         status = store_append(app->store, RECORD_WEAR_COUNT, &sheet->wear, error);
     for (int i = 0; i < sheet->arch_count && status == STATUS_OK; i++)
-        status = append_arch(app, sheet, i, &judgements[i], reason, &rows[i], error);
+        status =
+            append_arch(app, sheet, i, &judgements[i], saving->reason, &saving->rows[i], error);
     if (status == STATUS_OK)
         status = visit_end_bookings(app, &sheet->history, sheet->date, BOOKED_KEPT, error);
     if (status == STATUS_OK)
-        status = store_drop_draft(app->store, app->user, "visit", &sheet->casefile, error);
+        status = store_end_draft(app->store, app->user, "visit", &sheet->casefile, &sheet->request,
+                                 error);
     return status;
 }
 
@@ -292,36 +357,44 @@ static enum status sign_rows(struct app *app, struct visit_sheet *sheet, const s
 enum status visit_save(struct app *app, struct visit_sheet *sheet, int reason,
                        const char *reason_text, struct error *error)
 {
+    struct saving saving = {.app = app, .sheet = sheet};
     struct app_save save;
-    struct id rows[2] = {{{0}}};
     const enum proof proof = sheet->proof;
     struct store_request request = {.id = sheet->request, .command = "visit", .seat = app->seat};
+    struct error untold = {0};
 
     sheet->proof = PROOF_NONE;
     sheet->is_signed = false;
     enum status status = check_reason(app, sheet, reason, reason_text, error);
     if (status != STATUS_OK)
         return status;
-    const char *kept = reason_of(&sheet->arena, reason, reason_text);
-    if (kept == NULL)
+    saving.reason = reason_of(&sheet->arena, reason, reason_text);
+    if (saving.reason == NULL)
         return error_no_memory(error);
     status = app_save_begin(app, COMMAND_TO_VISIT, &request, &save, error);
     if (status ==
         STATUS_ALREADY) /* an earlier try was saved after all: the draft has done its work */
-        return store_drop_draft(app->store, app->user, "visit", &sheet->casefile, error);
+        return store_end_draft(app->store, app->user, "visit", &sheet->casefile, &sheet->request,
+                               error);
     if (status != STATUS_OK)
         return status;
-    status = append_all(app, sheet, kept, rows, error);
+    status = append_all(&saving, error);
     if (status == STATUS_OK)
         status = app_save_touch(&save, &sheet->casefile, error);
     if (status == STATUS_OK && holds_width(sheet))
         status = app_save_width_error(&save, error);
     if (status == STATUS_OK)
-        status = sign_rows(app, sheet, rows, proof, error);
+        status = sign_rows(app, sheet, saving.rows, proof, error);
     if (status == STATUS_OK)
         return app_save_commit(&save, error);
     app_save_drop(&save);
-    if (status == STATUS_CONFLICT)
-        visit_judge(sheet);
+    if (status != STATUS_CONFLICT)
+        return status;
+    visit_judge(sheet);
+    if (tell_saved(&saving, &untold) != STATUS_OK) {
+        if (error != NULL)
+            *error = untold;
+        return untold.status;
+    }
     return status;
 }

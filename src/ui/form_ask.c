@@ -85,7 +85,7 @@ void form_ask_answer(struct ui *ui, struct form_view *view, enum command command
 /* ---- the review ---- */
 
 /* A form without fields has nothing behind its reason. */
-static void back_to_fields(struct ui *ui, struct form_view *view)
+void form_ask_fields(struct ui *ui, struct form_view *view)
 {
     int last = form_step(&view->form, view->form.field_count, -1);
 
@@ -193,10 +193,14 @@ static void save(struct ui *ui, struct form_view *view)
         return;
     }
     /* Nothing was saved, and nothing typed is lost. */
+    if (status == STATUS_CONFLICT) {
+        form_conflict_show(ui, view, &error);
+        return;
+    }
     if (status == STATUS_INPUT && strcmp(error.where, "reason") == 0)
         ask_reason(ui, view);
-    else if ((status == STATUS_INPUT || status == STATUS_CONFLICT) && form_view_has_fields(view))
-        back_to_fields(ui, view);
+    else if (status == STATUS_INPUT && form_view_has_fields(view))
+        form_ask_fields(ui, view);
     ui_say_error(ui, &error);
 }
 
@@ -210,7 +214,7 @@ void form_ask_review_key(struct ui *ui, struct form_view *view, enum command com
     else if (command == COMMAND_FIELD_BACK && view->needs_reason)
         ask_reason(ui, view);
     else if (command == COMMAND_FIELD_BACK || command == COMMAND_BACK)
-        back_to_fields(ui, view);
+        form_ask_fields(ui, view);
     else
         pages_turn(&view->pages, command);
 }
@@ -237,7 +241,7 @@ void form_ask_reason_key(struct ui *ui, struct form_view *view, enum command com
         accept_reason(ui, view);
     } else if (command == COMMAND_BACK || command == COMMAND_FIELD_BACK) {
         keep_reason(view);
-        back_to_fields(ui, view);
+        form_ask_fields(ui, view);
     } else if (command == COMMAND_NONE && key->press == PRESS_NONE && !key->control) {
         editor_insert(&view->enter.editor, key->character);
     } else if (!editor_command(&view->enter.editor, command)) {

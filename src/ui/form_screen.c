@@ -49,6 +49,7 @@ static void form_view_close(struct ui *ui, void *state)
 
     (void)ui;
     enter_forget(&view->enter);
+    conflict_release(&view->conflict);
     form_release(&view->form);
     arena_release(&view->review_arena);
     free(view);
@@ -379,5 +380,6 @@ const struct screen_ops form_screen = {.name = "form",
                                        .ignores = form_view_ignores,
                                        .command = form_view_command,
                                        .hint = form_view_hint,
+                                       .resume = form_conflict_resume,
                                        .hang_up = form_view_hang_up,
                                        .casefile = form_view_case};

@@ -4,9 +4,12 @@
 #define SPRINGLINE_UI_FORM_VIEW_H
 
 #include "enter.h"
-#include "springline/app/form.h"
+#include "springline/app/conflict.h"
 
-enum { FORM_WIDE_COLUMNS = 80 /* from here on there is room beside a value */ };
+enum {
+    FORM_WIDE_COLUMNS = 80, /* from here on there is room beside a value */
+    FORM_HAPPENED_BYTES = sizeof((struct error *)0)->sentence
+};
 
 struct form_view {
     struct form form;
@@ -19,8 +22,11 @@ struct form_view {
     bool needs_reason;
     char reason[EDITOR_BYTES];
     struct arena review_arena;
-    struct lines review; /* what will be saved, and what follows from it */
-    struct pages pages;  /* of it */
+    struct lines review;      /* what will be saved, and what follows from it */
+    struct pages pages;       /* of it */
+    struct conflict conflict; /* what was saved meanwhile, while its screen stands above */
+    char happened[FORM_HAPPENED_BYTES];
+    bool compared, agreed; /* it stands there; and was decided */
 };
 
 static inline bool form_view_has_fields(const struct form_view *view)
@@ -53,6 +59,16 @@ void form_ask_reason_key(struct ui *ui, struct form_view *view, enum command com
                          const struct key *key);
 void form_ask_review_key(struct ui *ui, struct form_view *view, enum command command,
                          const struct key *key);
+
+/* Back to the last field; a form without fields is left. */
+void form_ask_fields(struct ui *ui, struct form_view *view);
+
+/* ---- what was saved meanwhile (form_conflict.c) ---- */
+
+/* Nothing could be saved: puts both side by side on a screen of their own. */
+void form_conflict_show(struct ui *ui, struct form_view *view, const struct error *error);
+/* Back from there: on to the review over what is recorded now, or to the fields. */
+void form_conflict_resume(struct ui *ui, void *state);
 
 /* ---- drawing (form_draw.c, form_hint.c) ---- */
 

@@ -1,7 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* The last steps of a visit: why more than permitted, the review line, saving. */
+#include <stdio.h>
 #include <string.h>
 
+#include "springline/ui/screens.h"
 #include "visit_view.h"
 
 enum { SAID_REASON_CELLS = 80 }; /* of a reason in the line "Saved: ..." */
@@ -71,6 +73,37 @@ static void say_saved(struct ui *ui, struct visit_view *view)
     arena_release(&arena);
 }
 
+/* Nothing was saved. What was saved meanwhile is on the sheet now: it is read first. */
+static void show_saved(struct ui *ui, struct visit_view *view, const struct error *error)
+{
+    const struct conflict_argument argument = {.sentence = view->happened,
+                                               .history = &view->sheet.history,
+                                               .saved = &view->sheet.saved,
+                                               .agreed = &view->agreed};
+    int depth = ui->depth;
+
+    snprintf(view->happened, sizeof view->happened, "%s", error->sentence);
+    view->agreed = false;
+    ui_push(ui, &conflict_screen, &argument);
+    view->compared = ui->depth > depth;
+    if (!view->compared)
+        back_to_fields(view);
+}
+
+void visit_review_resume(struct ui *ui, void *state)
+{
+    struct visit_view *view = state;
+    bool again = view->agreed && !view->sheet.verdict_changed;
+
+    if (!view->compared)
+        return;
+    view->compared = view->agreed = false;
+    if (again)
+        visit_review(ui, view);
+    else
+        back_to_fields(view);
+}
+
 static void save(struct ui *ui, struct visit_view *view)
 {
     struct error error = {0};
@@ -84,11 +117,14 @@ static void save(struct ui *ui, struct visit_view *view)
         ui_pop(ui);
         return;
     }
+    if (status == STATUS_CONFLICT) {
+        show_saved(ui, view, &error);
+        return;
+    }
     ui_say_error(ui, &error);
-    /* Nothing was saved. What another seat changed is on the sheet now: it is read first. */
     if (status == STATUS_INPUT && strcmp(error.where, "reason") == 0)
         ask_reason(view);
-    else if (status == STATUS_CONFLICT || status == STATUS_INPUT)
+    else if (status == STATUS_INPUT)
         back_to_fields(view);
 }
 

@@ -343,5 +343,6 @@ const struct screen_ops visit_screen = {.name = "visit",
                                         .ignores = visit_view_ignores,
                                         .command = visit_view_command,
                                         .hint = visit_view_hint,
+                                        .resume = visit_review_resume,
                                         .hang_up = visit_view_hang_up,
                                         .casefile = visit_view_case};

@@ -7,6 +7,8 @@
 #include "springline/app/seat.h"
 #include "springline/app/visit.h"
 
+enum { VISIT_HAPPENED_BYTES = sizeof((struct error *)0)->sentence };
+
 struct visit_view {
     struct visit_sheet sheet;
     struct arena unsaved_arena;
@@ -17,6 +19,8 @@ struct visit_view {
     char reason_text[EDITOR_BYTES];
     int left_open;            /* the required field whose emptiness was said once; -1 */
     struct pages why, review; /* of the upper part; of the review or the reasons */
+    char happened[VISIT_HAPPENED_BYTES];
+    bool compared, agreed; /* what was saved meanwhile stands on a screen above; and was read */
 };
 
 /* ---- modes (visit_screen.c) ---- */
@@ -41,6 +45,8 @@ void visit_ask_answer(struct ui *ui, struct visit_view *view, enum command comma
 
 /* To the review; first to the reason or to the field that is missing. */
 void visit_review(struct ui *ui, struct visit_view *view);
+/* Back from what was saved meanwhile: to the review once more where the verdict is the same. */
+void visit_review_resume(struct ui *ui, void *state);
 /* A key in MODE_REVIEW, MODE_REASON, MODE_REASON_TEXT. */
 void visit_review_key(struct ui *ui, struct visit_view *view, enum command command,
                       const struct key *key);

@@ -6,6 +6,7 @@
  */
 #include "form_bench.h"
 #include "springline/app/case_view.h"
+#include "springline/app/conflict.h"
 
 static const struct assessment *read_back(struct form_bench *bench)
 {
@@ -97,7 +98,8 @@ static void a_second_entry_of_the_day_is_the_next_repeat(void **state)
     form_bench_close(&bench);
 }
 
-/* Another seat saved the same tooth while the sheet was open: its repeat is counted at the save. */
+/* Another seat saved the same tooth while the sheet was open: that is told before anything is
+ * saved, and the repeat is counted anew. */
 static void another_seat_measured_meanwhile(void **state)
 {
     struct form_bench bench = {0};
@@ -123,6 +125,16 @@ static void another_seat_measured_meanwhile(void **state)
     }
     assert_int_equal(form_save(&bench.kept.app, &other, "", &bench.error), STATUS_OK);
     form_release(&other);
+    assert_int_equal(form_save(&bench.kept.app, &bench.form, "", &bench.error), STATUS_CONFLICT);
+    struct conflict conflict;
+    assert_int_equal(conflict_read(&bench.kept.app, &bench.form, &conflict, &bench.error),
+                     STATUS_OK);
+    assert_int_equal(conflict.saved.count, 2);
+    assert_string_equal(conflict.saved.line[1], "  new: width of tooth 15 of 2026-06-01, 7.10 mm");
+    assert_int_equal(conflict.field_count, 0); /* each is a measurement of its own */
+    assert_int_equal(conflict_settle(&bench.kept.app, &bench.form, &conflict, &bench.error),
+                     STATUS_OK);
+    conflict_release(&conflict);
     form_bench_save(&bench, "");
     const struct assessment *all = read_back(&bench);
     assert_int_equal(all->tooth_width_count, 2);

@@ -305,7 +305,7 @@ static void another_seat_is_not_overwritten(void **state)
     arena_release(&arena);
 
     assert_int_equal(save(&bench, "caliper misread"), STATUS_CONFLICT);
-    assert_non_null(strstr(bench.error.sentence, "Another seat changed"));
+    assert_non_null(strstr(bench.error.sentence, "was saved meanwhile"));
     struct width mine = *newest_width(&bench);
     read_case(&bench);
     assert_int_equal(newest_width(&bench)->value, 40500);

@@ -53,6 +53,12 @@ struct sheet_field {
     bool above;                 /* an amount above what is permitted on its side */
 };
 
+/* Lines of the screen, each one text without line breaks, made in arena. */
+struct lines {
+    const char **line;
+    size_t count, capacity;
+};
+
 struct visit_sheet {
     struct arena arena;
     struct history history; /* as opened */
@@ -68,9 +74,12 @@ struct visit_sheet {
     struct judgement judgements[2]; /* per arch on the sheet */
     enum arch arches[2];
     int arch_count;
-    bool examined[2];  /* tissue and hardware both entered: else the verdict is headed
-                          "if tissue and hardware are sound" */
-    int64_t opened_at; /* ledger sequence when opened */
+    bool examined[2];     /* tissue and hardware both entered: else the verdict is headed
+                             "if tissue and hardware are sound" */
+    int64_t opened_at;    /* ledger sequence up to which all that was saved is told */
+    struct lines saved;   /* what was saved meanwhile, after visit_save answered STATUS_CONFLICT: a
+                             line for each save, below it its rows */
+    bool verdict_changed; /* and by it the verdict is another one, or an expander is out */
     bool dirty;
     enum proof proof; /* with which it is saved and signed; counts for one try (app/sign.h) */
     bool is_signed;   /* after visit_save: it was */
@@ -105,11 +114,6 @@ void visit_nudge(const struct visit_sheet *sheet, int index, int steps,
 /* The text of the last visit for this field ("*"), "" when there is none. */
 const char *visit_last(const struct visit_sheet *sheet, int index);
 
-/* Lines of the screen, each one text without line breaks, made in arena. */
-struct lines {
-    const char **line;
-    size_t count, capacity;
-};
 /* Who: number, name, birth date, age; the alerts, if any; the case's safety items, if any; what was
  * recorded at a visit of the same day already, if any, and which keys lead to it. */
 enum status visit_lines_who(struct app *app, struct visit_sheet *sheet, struct arena *arena,
@@ -142,8 +146,11 @@ bool visit_reason_needs_text(int number);
 /*
  * Saves the whole visit in one transaction: visit rows per arch, wear count, widths, verdicts, the
  * draft dropped, the case's state rewritten. reason: 0 none, else its number, and free text. The
- * verdict is judged again inside the transaction: STATUS_CONFLICT with a sentence when it changed
- * since the review (another seat saved), nothing saved. STATUS_ALREADY counts as saved.
+ * case is read and the verdict judged again inside the transaction: STATUS_CONFLICT with a sentence
+ * when the verdict changed since the review, or something it stands on was saved meanwhile (visits,
+ * widths, wear, trainer, expander, the case, the patient, the protocol) and it is the same; nothing
+ * saved. The sheet holds the newer case then, and sheet->saved tells what was saved; saving once
+ * more saves. STATUS_ALREADY counts as saved.
  * With sheet->proof, and in a practice of one that is not asked, every visit row is signed in the
  * same transaction.
  */

@@ -3,6 +3,7 @@
 #ifndef SPRINGLINE_UI_SCREENS_H
 #define SPRINGLINE_UI_SCREENS_H
 
+#include "springline/app/conflict.h"
 #include "springline/app/form.h"
 #include "springline/app/seat.h"
 #include "springline/ui/ui.h"
@@ -44,6 +45,17 @@ extern const struct screen_ops form_screen;
 struct form_argument {
     enum form_kind kind;
     struct form_subject subject;
+};
+
+/* What was saved meanwhile, before a visit or a form is saved: read, and decided field by field.
+ * The argument is a struct conflict_argument; what it points to outlives the screen. */
+extern const struct screen_ops conflict_screen;
+struct conflict_argument {
+    const char *sentence;          /* what happened */
+    const struct history *history; /* whom it is about; without a case: nobody */
+    const struct lines *saved;     /* what was saved, by whom, when */
+    struct conflict *conflict;     /* the fields of a form; NULL: of a visit */
+    bool *agreed;                  /* set when the person read and decided it, and goes on */
 };
 
 /* Who must be called: the working list. No argument. */
