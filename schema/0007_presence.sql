@@ -1,5 +1,5 @@
 -- SPDX-License-Identifier: GPL-3.0-or-later
--- The fifth rung: since when a seat has a case open, and who sits there. Seat state, never written
+-- The seventh rung: since when a seat has a case open, and who sits there. Seat state, never written
 -- before this rung; the comments stand inside the columns, so that they stay in the store.
 
 ALTER TABLE presence ADD COLUMN since TEXT
