@@ -507,6 +507,8 @@ void entered_round(struct entered *entered)
         const struct id *casefile = &entered->cases[i];
 
         work_on(entered, casefile);
+        if (chance(entered, 15)) /* repaired or looked at first, and then the sheet, on one day */
+            enter_any_form(entered, casefile);
         if (chance(entered, 80))
             enter_sheet(entered, casefile);
         else
