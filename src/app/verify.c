@@ -73,7 +73,6 @@ static enum status compare_state(struct passing *passing, const struct id *casef
     struct case_state stored, fresh;
     struct history history;
     struct error problem = {0};
-    char what[400];
 
     passing->cases++;
     arena_clear(&passing->arena);
@@ -88,6 +87,8 @@ static enum status compare_state(struct passing *passing, const struct id *casef
                              : status == STATUS_OK ? state_difference(&stored, &fresh)
                                                    : NULL;
     if (difference != NULL) {
+        char what[80];
+
         (void)snprintf(what, sizeof what, "%s differs from what the rows give", difference);
         tell_state(passing, number, what);
     } else if (is_finding(status)) {

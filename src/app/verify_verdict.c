@@ -195,12 +195,13 @@ static void add_answer(struct text *out, int32_t verdict, um right, um left)
 
 static void add_window(struct text *out, day from, day to)
 {
-    char first[DAY_TEXT_SIZE], last[DAY_TEXT_SIZE];
-
-    if (from == DAY_NONE && to == DAY_NONE)
+    if (from == DAY_NONE && to == DAY_NONE) {
         text_add(out, "no next visit");
-    else
+    } else {
+        char first[DAY_TEXT_SIZE], last[DAY_TEXT_SIZE];
+
         text_addf(out, "next visit %s to %s", day_to_text(from, first), day_to_text(to, last));
+    }
 }
 
 static bool same_answer(const struct judged *judged, const struct judgement *now)

@@ -22,27 +22,11 @@
 #include <cmocka.h>
 
 #include "../../src/store/handle.h"
+#include "chance.h"
 #include "file_cells.h"
 #include "kept_store.h"
 
 enum { TRIALS = 2500, OF_INDEXES = 10, SEED = 20261125, FILLINGS = 3 };
-
-static uint64_t from_environment(const char *name, uint64_t otherwise)
-{
-    const char *value = getenv(name);
-
-    return value == NULL || value[0] == '\0' ? otherwise : strtoull(value, NULL, 10);
-}
-
-/* splitmix64 (Steele, Lea, Flood 2014). */
-static uint64_t next_random(uint64_t *state)
-{
-    uint64_t z = *state += UINT64_C(0x9e3779b97f4a7c15);
-
-    z = (z ^ (z >> 30)) * UINT64_C(0xbf58476d1ce4e5b9);
-    z = (z ^ (z >> 27)) * UINT64_C(0x94d049bb133111eb);
-    return z ^ (z >> 31);
-}
 
 /* Rows of every kind, corrected and withdrawn ones among them, and one that is longer than a page.
  */
@@ -155,11 +139,11 @@ static bool reads_as_before(const struct file_byte *byte, unsigned char turned)
  */
 static const struct file_byte *choose(const struct file_row *row, uint64_t *random)
 {
-    const bool type = next_random(random) % 3 == 0;
+    const bool type = chance_next(random) % 3 == 0;
     const struct file_byte *byte;
 
     do
-        byte = &row->bytes[next_random(random) % row->count];
+        byte = &row->bytes[chance_next(random) % row->count];
     while (type && byte->part != PART_TYPE);
     return byte;
 }
@@ -183,7 +167,7 @@ static bool verify_finds(struct kept_store *kept, struct tally *tally)
 static void try_bytes(const char *what, uint64_t trials,
                       void (*read)(struct kept_store *kept, struct file_rows *rows))
 {
-    const uint64_t seed = from_environment("SPRINGLINE_SEED", SEED);
+    const uint64_t seed = chance_seed(SEED);
     struct kept_store kept;
     struct file_rows rows = {0};
     struct tally tally = {0};
@@ -196,9 +180,9 @@ static void try_bytes(const char *what, uint64_t trials,
     struct under under = open_under(kept.path);
     assert_false(verify_finds(&kept, &tally));
     for (uint64_t i = 0; i < trials; i++) {
-        const struct file_row *row = &rows.rows[next_random(&random) % rows.count];
+        const struct file_row *row = &rows.rows[chance_next(&random) % rows.count];
         const struct file_byte *byte = choose(row, &random);
-        unsigned char turned = byte->now ^ (unsigned char)(1 + next_random(&random) % 255);
+        unsigned char turned = byte->now ^ (unsigned char)(1 + chance_next(&random) % 255);
 
         put(&under, byte->at, turned);
         bool found = verify_finds(&kept, &tally);
@@ -228,14 +212,13 @@ static void try_bytes(const char *what, uint64_t trials,
 static void every_turned_byte_of_a_row_is_found(void **state)
 {
     (void)state;
-    try_bytes("rows", from_environment("SPRINGLINE_TRIALS", TRIALS), read_rows);
+    try_bytes("rows", chance_trials(TRIALS), read_rows);
 }
 
 static void every_turned_byte_of_an_index_is_found(void **state)
 {
     (void)state;
-    try_bytes("rows of indexes", from_environment("SPRINGLINE_TRIALS", TRIALS) / OF_INDEXES,
-              read_indexes);
+    try_bytes("rows of indexes", chance_trials(TRIALS) / OF_INDEXES, read_indexes);
 }
 
 int main(void)

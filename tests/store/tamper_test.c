@@ -18,33 +18,12 @@
 #include <cmocka.h>
 
 #include "../../src/store/handle.h"
+#include "chance.h"
 #include "forge.h"
 #include "kept_store.h"
 #include "springline/app/anchor.h"
 
 enum { TRIALS = 1000, SEED = 170315, FILLINGS = 4, DROPPING = 20 };
-
-static uint64_t from_environment(const char *name, uint64_t otherwise)
-{
-    const char *value = getenv(name);
-
-    return value == NULL || value[0] == '\0' ? otherwise : strtoull(value, NULL, 10);
-}
-
-/* splitmix64 (Steele, Lea, Flood 2014). */
-static uint64_t next_random(uint64_t *state)
-{
-    uint64_t z = *state += UINT64_C(0x9e3779b97f4a7c15);
-
-    z = (z ^ (z >> 30)) * UINT64_C(0xbf58476d1ce4e5b9);
-    z = (z ^ (z >> 27)) * UINT64_C(0x94d049bb133111eb);
-    return z ^ (z >> 31);
-}
-
-static int below(uint64_t *state, int most)
-{
-    return (int)(next_random(state) % (uint64_t)most);
-}
 
 /* A store with several rows in every table, corrected and withdrawn ones among them; left open. */
 static void fill(struct kept_store *kept, const char *name)
@@ -142,14 +121,14 @@ static void ask(sqlite3 *db, const char *sql, char *text, size_t size)
 /* A row of a table, and one of its columns. */
 static void choose(struct bench *bench, sqlite3 *db, struct trial *trial)
 {
-    int table = below(&bench->random, TABLE_COUNT + 1);
+    int table = chance_below(&bench->random, TABLE_COUNT + 1);
     char sql[300], text[40];
 
     *trial = (struct trial){.ledger = table == TABLE_COUNT};
     (void)snprintf(trial->table, sizeof trial->table, "%s", table_name(table));
     (void)snprintf(sql, sizeof sql, "SELECT count(*) FROM %s", trial->table);
     ask(db, sql, text, sizeof text);
-    int row = below(&bench->random, (int)strtol(text, NULL, 10));
+    int row = chance_below(&bench->random, (int)strtol(text, NULL, 10));
     (void)snprintf(sql, sizeof sql, "SELECT sequence FROM %s ORDER BY sequence LIMIT 1 OFFSET %d",
                    trial->table, row);
     ask(db, sql, text, sizeof text);
@@ -161,7 +140,7 @@ static void choose(struct bench *bench, sqlite3 *db, struct trial *trial)
         sql, sizeof sql,
         "SELECT name FROM pragma_table_info('%s') LIMIT 1 OFFSET %llu %% (SELECT count(*) "
         "FROM pragma_table_info('%s'))",
-        trial->table, (unsigned long long)(next_random(&bench->random) >> 8), trial->table);
+        trial->table, (unsigned long long)(chance_next(&bench->random) >> 8), trial->table);
     ask(db, sql, trial->column, sizeof trial->column);
 }
 
@@ -187,7 +166,7 @@ static void add_value(struct text *sql, const struct trial *trial, int which)
 
 static void write_edit(struct bench *bench, struct trial *trial)
 {
-    int which = below(&bench->random, 3);
+    int which = chance_below(&bench->random, 3);
     struct text sql = {0};
 
     text_addf(&sql, "UPDATE %s SET \"%s\" = ", trial->table, trial->column);
@@ -261,7 +240,7 @@ static bool names(const struct trial *trial, const char *findings)
 /* One trial that changed something; other: the second row of a swap, else its table is "". */
 static void tamper(struct bench *bench, sqlite3 *db, struct trial *trial, struct trial *other)
 {
-    const int what = below(&bench->random, 3);
+    const int what = chance_below(&bench->random, 3);
     bool changed = false;
 
     while (!changed) {
@@ -311,8 +290,8 @@ static void try_once(struct bench *bench, int which)
 
 static void random_edits_deletions_and_swaps_are_named(void **state)
 {
-    const int trials = (int)from_environment("SPRINGLINE_TRIALS", TRIALS);
-    const uint64_t seed = from_environment("SPRINGLINE_SEED", SEED);
+    const int trials = (int)chance_trials(TRIALS);
+    const uint64_t seed = chance_seed(SEED);
     struct bench bench = {.random = seed};
     struct verify_report report;
 

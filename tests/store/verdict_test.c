@@ -16,19 +16,20 @@
 #include <cmocka.h>
 
 #include "../../src/store/handle.h"
+#include "chance.h"
 #include "entered.h"
 #include "forge.h"
 #include "kept_store.h"
 #include "springline/core/rules.h"
 
-enum { SEED = 2026, ROUNDS = 8 };
+enum { SEED = 2026, ROUNDS = 8, VISITS_A_ROUND = 40 };
 
-/* Rounds of a longer trial: SPRINGLINE_TRIALS visits or so. */
+/* Enough for so many visits, and never fewer than what every sort of thing needs to happen. */
 static int rounds(void)
 {
-    const char *wanted = getenv("SPRINGLINE_TRIALS");
+    int wanted = (int)(chance_trials(0) / VISITS_A_ROUND);
 
-    return wanted == NULL ? ROUNDS : ROUNDS + (int)strtol(wanted, NULL, 10) / 40;
+    return wanted > ROUNDS ? wanted : ROUNDS;
 }
 
 static void must_be_sound(struct entered *entered, struct text *out)
@@ -329,8 +330,7 @@ static struct entered practice;
 
 static int work(void **state)
 {
-    const char *wanted = getenv("SPRINGLINE_SEED");
-    const uint64_t seed = wanted == NULL ? SEED : strtoull(wanted, NULL, 10);
+    const uint64_t seed = chance_seed(SEED);
 
     entered_open(&practice, "verdicts", seed);
     print_message("# seed %llu\n", (unsigned long long)seed);

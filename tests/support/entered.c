@@ -14,6 +14,7 @@
 
 #include <sodium.h>
 
+#include "chance.h"
 #include "springline/app/form.h"
 #include "springline/app/visit.h"
 #include "springline/core/wear.h"
@@ -27,27 +28,18 @@ static instant tick(void *context)
     return ((struct entered *)context)->now++;
 }
 
-/* splitmix64 (Steele, Lea, Flood 2014). */
-static uint64_t next_random(struct entered *entered)
-{
-    uint64_t z = entered->random += UINT64_C(0x9e3779b97f4a7c15);
-
-    z = (z ^ (z >> 30)) * UINT64_C(0xbf58476d1ce4e5b9);
-    z = (z ^ (z >> 27)) * UINT64_C(0x94d049bb133111eb);
-    return z ^ (z >> 31);
-}
-
 static void fill_random(void *context, void *bytes, size_t count)
 {
+    struct entered *entered = context;
     unsigned char *out = bytes;
 
     for (size_t i = 0; i < count; i++)
-        out[i] = (unsigned char)next_random(context);
+        out[i] = (unsigned char)chance_next(&entered->random);
 }
 
 int entered_random(struct entered *entered, int most)
 {
-    return (int)(next_random(entered) % (uint64_t)most);
+    return chance_below(&entered->random, most);
 }
 
 static bool chance(struct entered *entered, int percent)

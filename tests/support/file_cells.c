@@ -88,7 +88,7 @@ static void add_record(struct reading *reading, long at, long length, bool table
     const size_t first = row->count;
     long local = local_bytes(reading->page_size, length, table), left = length - local;
     size_t pointers = 0;
-    struct file_byte places[256];
+    struct file_byte places[256] = {{0, PART_FRAME, 0}};
 
     for (long i = 0; i < local; i++)
         add_byte(reading, row, at + i, PART_VALUE);
