@@ -280,10 +280,11 @@ bench-large: all $(BENCH_PROGRAMS)
 # gcc's analyzer. Valgrind's programs are built without the flags that would hide from it.
 VALGRIND := valgrind -q --error-exitcode=99 --leak-check=full --errors-for-leak-kinds=definite \
     --track-origins=yes --suppressions=tests/support/valgrind.supp
-# Not for valgrind: property tests, 100,000 cases each, which the sanitizers see; and tests that
-# take malloc, the disk or whole processes away, which its own slowness and malloc upset.
-VALGRIND_TESTS := $(filter-out %_property_test.c %/fault_test.c %/memory_test.c \
-    %/memory_verify_test.c %/refusal_test.c %/seats_test.c,$(filter tests/unit/% tests/store/%,$(C_TESTS)))
+# Not for valgrind: property tests, 100,000 cases each, and thousands of trials on a file, which the
+# sanitizers see; and tests that take malloc, the disk or whole processes away, which its own slowness
+# and malloc upset.
+VALGRIND_TESTS := $(filter-out %_property_test.c %/flip_test.c %/tamper_test.c %/fault_test.c \
+    %/memory_test.c %/memory_verify_test.c %/refusal_test.c %/seats_test.c,$(filter tests/unit/% tests/store/%,$(C_TESTS)))
 
 test-deep: deps-deep
 	@$(MAKE) --no-print-directory -s -k DEPS=skip deep-sanitizers deep-valgrind deep-analyzer
