@@ -292,7 +292,10 @@ static enum status check_reason(struct app *app, struct form *form, const char *
 static enum status saved_before(struct saving *saving, struct error *error)
 {
     note_written(saving);
-    enum status status = form_end_draft(saving->app, saving->form, error);
+    enum status status =
+        sign_was_saved(saving->app, &saving->form->request, &saving->is_signed, error);
+    if (status == STATUS_OK)
+        status = form_end_draft(saving->app, saving->form, error);
     return status == STATUS_OK ? tell_saved(saving, error) : status;
 }
 

@@ -112,6 +112,24 @@ enum status sign_saved(struct app *app, const struct id *row, enum proof given, 
     return status;
 }
 
+static enum status look_for_signature(void *context, enum record_kind kind, const struct id *row,
+                                      struct error *error)
+{
+    bool *is_signed = context;
+
+    (void)row;
+    (void)error;
+    *is_signed = *is_signed || kind == RECORD_SIGNATURE;
+    return STATUS_OK;
+}
+
+enum status sign_was_saved(struct app *app, const struct id *request, bool *is_signed,
+                           struct error *error)
+{
+    *is_signed = false;
+    return store_each_row_of_save(app->store, request, look_for_signature, is_signed, error);
+}
+
 /* ---- later ---- */
 
 struct newest {

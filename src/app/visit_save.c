@@ -354,6 +354,17 @@ static enum status sign_rows(struct app *app, struct visit_sheet *sheet, const s
     return status;
 }
 
+/* An earlier try was saved after all, signed or not: the draft has done its work. */
+static enum status saved_before(struct app *app, struct visit_sheet *sheet, struct error *error)
+{
+    enum status status = sign_was_saved(app, &sheet->request, &sheet->is_signed, error);
+
+    return status == STATUS_OK
+               ? store_end_draft(app->store, app->user, "visit", &sheet->casefile, &sheet->request,
+                                 error)
+               : status;
+}
+
 enum status visit_save(struct app *app, struct visit_sheet *sheet, int reason,
                        const char *reason_text, struct error *error)
 {
@@ -372,10 +383,8 @@ enum status visit_save(struct app *app, struct visit_sheet *sheet, int reason,
     if (saving.reason == NULL)
         return error_no_memory(error);
     status = app_save_begin(app, COMMAND_TO_VISIT, &request, &save, error);
-    if (status ==
-        STATUS_ALREADY) /* an earlier try was saved after all: the draft has done its work */
-        return store_end_draft(app->store, app->user, "visit", &sheet->casefile, &sheet->request,
-                               error);
+    if (status == STATUS_ALREADY)
+        return saved_before(app, sheet, error);
     if (status != STATUS_OK)
         return status;
     status = append_all(&saving, error);

@@ -175,6 +175,25 @@ static void a_pin_signs_with_the_save_and_nothing_typed_does_not(void **state)
     form_bench_close(&bench);
 }
 
+/* A save whose answer was lost is tried again: what it was then is told, and nothing twice. */
+static void a_save_tried_twice_is_signed_once(void **state)
+{
+    struct form_bench bench = {0};
+
+    (void)state;
+    open_team(&bench, "sign_twice");
+    form_bench_open(&bench, FORM_CHECK);
+    form_bench_fill(&bench, "kind", "2");
+    form_bench_fill(&bench, "date", "");
+    bench.form.proof = prove(&bench, TEAM_PIN);
+    form_bench_save(&bench, "");
+    assert_non_null(strstr(form_saved(&bench.form), "; signed."));
+    good(form_save(&bench.kept.app, &bench.form, "", &bench.error), &bench.error);
+    assert_non_null(strstr(form_saved(&bench.form), "; signed."));
+    assert_int_equal(number(&bench, "SELECT count(*) FROM signature"), 1);
+    form_bench_close(&bench);
+}
+
 /* A saved visit counts at once: what is permitted and due follows from it, signed or not. */
 static void unsigned_it_counts_all_the_same(void **state)
 {
@@ -639,6 +658,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(whoever_works_alone_signs_with_the_save),
         cmocka_unit_test(a_pin_signs_with_the_save_and_nothing_typed_does_not),
+        cmocka_unit_test(a_save_tried_twice_is_signed_once),
         cmocka_unit_test(unsigned_it_counts_all_the_same),
         cmocka_unit_test(a_wrong_pin_signs_nothing_and_is_said),
         cmocka_unit_test(an_assistants_visit_waits_for_an_orthodontist),

@@ -42,6 +42,10 @@ enum status sign_prove(struct app *app, const char *subject, const char *typed, 
 enum status sign_saved(struct app *app, const struct id *row, enum proof given, bool *is_signed,
                        struct error *error);
 
+/* Was anything signed with a save that is in the store? For one that was tried twice. */
+enum status sign_was_saved(struct app *app, const struct id *request, bool *is_signed,
+                           struct error *error);
+
 /*
  * Appends the signature of the person who sits here under a row, inside an open save of a command
  * that only an orthodontist may give. sequence: the row's place in the ledger, in this save or
