@@ -72,12 +72,12 @@ static enum status sign_once(struct form_bench *bench, const struct id *row, lon
 static void it_is_signed_or_it_is_not(void **state)
 {
     struct form_bench bench = {0};
-    long trials = 0, failed = 1;
+    long trials = 0;
 
     (void)state;
     for (int forever = 0; forever <= 1; forever++) {
         struct id row = open_unsigned(&bench, forever == 1 ? "sign_memory_on" : "sign_memory");
-        failed = 1;
+        long failed = 1;
         for (long nth = 1; failed > 0; nth++) {
             enum status status = sign_once(&bench, &row, nth, forever == 1, &failed);
             if (failed == 0)

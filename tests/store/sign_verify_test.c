@@ -82,25 +82,27 @@ static enum status verify(struct form_bench *bench, const char *path, struct tex
     return status;
 }
 
-/* The columns of a signature, with other values for some; a new place at the end of the ledger. */
-#define COPY_SIGNATURE(row)                                                                        \
+#define COPY "0123456789abcdef0123456789abcdef"
+/* The newest signature under another row, whose name goes between the two: the copy has a place of
+ * its own at the end of the ledger. */
+#define COPIED_UNDER                                                                               \
     "INSERT INTO signature (id, record, version, sequence, recorded_at, practice, person, "        \
     "request, kind, row, row_hash, name, meaning, proof) SELECT x'" COPY "', x'" COPY "', 1, "     \
-    "(SELECT max(sequence) + 1 FROM ledger), recorded_at, practice, person, request, kind, " row   \
+    "(SELECT max(sequence) + 1 FROM ledger), recorded_at, practice, person, request, kind, "
+#define AT_THE_END                                                                                 \
     ", row_hash, name, meaning, proof FROM signature ORDER BY sequence DESC LIMIT 1; "             \
     "INSERT INTO ledger (sequence, kind, row, recorded_at, hash) SELECT sequence, 'signature', "   \
     "id, recorded_at, zeroblob(32) FROM signature WHERE id = x'" COPY "';"
-#define COPY   "0123456789abcdef0123456789abcdef"
 #define NEWEST " WHERE sequence = (SELECT max(sequence) FROM signature)"
 #define BENS   "(SELECT lower(hex(id)) FROM visit WHERE date = '2026-05-31')"
 
 static const struct {
     const char *sql, *says;
 } forgeries[] = {
-    {COPY_SIGNATURE(BENS), "it was given for another row"}, /* copied to another visit */
+    {COPIED_UNDER BENS AT_THE_END, "it was given for another row"}, /* copied to another visit */
     {"UPDATE signature SET row = " BENS NEWEST, "it was given for another row"}, /* moved */
     {"UPDATE signature SET row = " BENS NEWEST, "it waits for a signature, and is not listed"},
-    {COPY_SIGNATURE("row"), "the row that it signs was signed before"}, /* doubled */
+    {COPIED_UNDER "row" AT_THE_END, "the row that it signs was signed before"}, /* doubled */
     {"UPDATE signature SET name = 'Dr Eve Example'" NEWEST, "the name is not that of the person"},
     {"UPDATE signature SET person = (SELECT record FROM person WHERE login = 'ben')" NEWEST,
      "whoever signed was no orthodontist then"},

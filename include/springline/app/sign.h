@@ -18,12 +18,12 @@
 #include "springline/app/app.h"
 #include "springline/store/signature.h"
 
-/* How the person who sits here signs what they save. */
-enum sign_way {
-    SIGN_LATER,   /* not at all: it waits for an orthodontist */
-    SIGN_AT_ONCE, /* with the save, nothing is asked */
-    SIGN_BY_PIN   /* with the save when a PIN is typed, else it waits */
+enum sign_way {               /* of what is saved */
+                SIGN_LATER,   /* not at all: it waits for an orthodontist */
+                SIGN_AT_ONCE, /* with the save, nothing is asked */
+                SIGN_BY_PIN   /* with the save when a PIN is typed, else it waits */
 };
+/* How the person who sits here signs what they save. */
 enum sign_way sign_way(const struct app *app);
 
 /*
