@@ -150,9 +150,10 @@ static enum status take_newest(void *context, const void *record,
 static enum status find_newest(struct app *app, const struct id *record, struct newest *newest,
                                struct to_sign *to_sign, struct error *error)
 {
+    *newest = (struct newest){0};
+    *to_sign = (struct to_sign){.signing = SIGNING_NONE};
     enum status status =
         store_each_version(app->store, RECORD_VISIT, record, take_newest, newest, error);
-
     return status == STATUS_NO ? store_read_to_sign(app->store, &newest->row, to_sign, error)
                                : status;
 }

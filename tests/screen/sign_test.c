@@ -127,6 +127,7 @@ static void a_signed_visit_takes_four_keys_more(void **state)
 static void an_unsigned_visit_is_listed_and_signed_from_the_list(void **state)
 {
     static const char *const list[] = {"unsigned", "--format", "csv", NULL};
+    static const char *const chart[] = {"chart", "C-0035", NULL};
     struct practice practice = {0};
 
     (void)state;
@@ -140,6 +141,8 @@ static void an_unsigned_visit_is_listed_and_signed_from_the_list(void **state)
     assert_int_equal(practice_run(&practice, list), 0);
     assert_non_null(strstr(practice.output, "\r\nC-0035,Copperkettle,Isolde,2026-11-25,visit,"
                                             "activation,upper,1.25,1.25,"));
+    assert_int_equal(practice_run(&practice, chart), 0);
+    assert_non_null(strstr(practice.output, "           NOT SIGNED\n"));
     practice_type(screen, "*u");
     practice_shows(screen, "unsigned: 1 visit waits");
     practice_type(screen, "\r3" TEAM_PIN "\r");
@@ -148,6 +151,11 @@ static void an_unsigned_visit_is_listed_and_signed_from_the_list(void **state)
     practice_type(screen, "\033");
     leave(screen);
     assert_signed(&practice, "pin", 1);
+    /* On paper too: name, moment, meaning. */
+    assert_int_equal(practice_run(&practice, chart), 0);
+    assert_null(strstr(practice.output, "NOT SIGNED"));
+    assert_non_null(strstr(practice.output, "           signed by "));
+    assert_non_null(strstr(practice.output, " UTC, examined and decided\n"));
     practice_close(&practice);
 }
 

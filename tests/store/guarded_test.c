@@ -80,6 +80,9 @@ static void the_connection_can_not_be_loosened(void **state)
         "PRAGMA ignore_check_constraints=ON",
         "PRAGMA cache_size=1",
         "PRAGMA user_version=9",
+        "UPDATE signing SET since = 9",
+        "DELETE FROM signing",
+        "INSERT INTO signing (only, since) VALUES (2, 9)",
         "UPDATE sqlite_schema SET sql = ''",
         "DELETE FROM sqlite_schema",
         "INSERT INTO sqlite_schema VALUES ('table', 'x', 'x', 0, '')",
@@ -105,6 +108,7 @@ static void the_connection_can_not_be_loosened(void **state)
     assert_int_equal(SQLITE_OK,
                      through_the_store(&kept, "UPDATE sign_in_failure SET failures = 0"));
     assert_int_equal(SQLITE_OK, through_the_store(&kept, "DELETE FROM case_state"));
+    assert_int_equal(SQLITE_OK, through_the_store(&kept, "DELETE FROM unsigned_row"));
     kept_close(&kept);
 }
 
