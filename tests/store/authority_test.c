@@ -30,8 +30,9 @@ static const struct {
     {"oa", "import visit fit trainer repair out passive check elsewhere width wear tooth-widths "
            "arch-size case-data questions"},
     {"o", "export undo-import override set-aside sign amend close-month erase withdraw make-plan "
-          "protocol close add"},
+          "protocol close add reset"},
     {"or", "write-sheet"},
+    {"oadr", "secret"},
 };
 
 static bool names(const char *list, const char *name)

@@ -37,12 +37,13 @@ static void add_person(struct store_case *kept, const char *login, const char *n
     good(app_save_commit(&save, &error), &error);
 }
 
-/* An orthodontist "tester" who came by the login of the machine, and an assistant "ben". */
+/* An orthodontist "founder" who came by the login of the machine, and an assistant "ben". */
 static void open_two(struct store_case *kept, const char *name)
 {
     struct error error = {0};
 
     store_case_open(kept, name, 20600);
+    kept->app.user = "founder";
     add_person(kept, "ben", "Ben Benchworth", ROLE_ASSISTANT);
     good(app_know_person(&kept->app, &error), &error);
     assert_false(kept->app.alone);
@@ -197,7 +198,7 @@ static void wrong_passphrases_are_slowed_and_ended(void **state)
     prove_wrong(&kept, words, "have shut this login out");
     assert_int_equal(log_rows(&kept, "shut-out"), 1);
     struct secret_standing standing;
-    good(secret_look(&kept.app, "tester", &standing, &error), &error);
+    good(secret_look(&kept.app, "founder", &standing, &error), &error);
     assert_true(standing.shut_out && standing.passphrase && standing.pin);
     assert_int_equal(standing.failures, 100);
     store_case_close(&kept);
@@ -368,7 +369,7 @@ static void a_reset_gives_a_passphrase_for_once(void **state)
 
     (void)state;
     open_two(&kept, "secret_reset");
-    assert_int_equal(secret_reset(&kept.app, "tester", once, &error), STATUS_REFUSED);
+    assert_int_equal(secret_reset(&kept.app, "founder", once, &error), STATUS_REFUSED);
     assert_string_equal(once, "");
     assert_int_equal(secret_reset(&kept.app, "nobody", once, &error), STATUS_NOT_FOUND);
     good(secret_reset(&kept.app, "ben", once, &error), &error);
@@ -385,7 +386,7 @@ static void a_reset_gives_a_passphrase_for_once(void **state)
     assert_int_equal(secret_prove(&ben, again, &proof, &error), STATUS_REFUSED);
     assert_non_null(strstr(error.sentence, "signs nothing"));
     assert_int_equal(proof, PROOF_NONE);
-    assert_int_equal(secret_reset(&ben, "tester", once, &error), STATUS_REFUSED); /* no assistant */
+    assert_int_equal(secret_reset(&ben, "founder", once, &error), STATUS_REFUSED); /* no assistant */
     struct secret_change change = {.old = again, .pin = "4071"};
     assert_int_equal(secret_change(&ben, &change, &error), STATUS_REFUSED);
     change.passphrase = words;
@@ -440,10 +441,10 @@ static void a_secret_put_there_another_way_is_found_and_proves_nothing(void **st
     assert_int_equal(kept_raw(kept.path, false,
                               "CREATE TABLE aside AS SELECT * FROM secret; UPDATE secret SET "
                               "passphrase = (SELECT passphrase FROM aside WHERE login = 'ben') "
-                              "WHERE login = 'tester'"),
+                              "WHERE login = 'founder'"),
                      SQLITE_OK);
     prove_wrong(&kept, once, "is wrong");
-    kept_raw(kept.path, false, "UPDATE secret SET passphrase = pin WHERE login = 'tester'");
+    kept_raw(kept.path, false, "UPDATE secret SET passphrase = pin WHERE login = 'founder'");
     kept.now += 10;
     prove_wrong(&kept, "83057162x", "is wrong");
     kept.now += 10;
@@ -487,7 +488,7 @@ static void stored_cost(const struct store_case *kept, char text[80])
 {
     kept_text(kept->path,
               "SELECT substr(passphrase, 1, instr(passphrase, ',p=')) FROM secret "
-              "WHERE login = 'tester'",
+              "WHERE login = 'founder'",
               text, 80);
 }
 

@@ -103,7 +103,7 @@ static void forge(struct entered *entered, const struct entered *whole, const ch
     kept_copy(whole->path, entered->path);
     if (forge_sql(entered->path, sql) == 0)
         fail_msg("nothing was changed: %s", sql);
-    forge_rehash(entered->path);
+    forge_rehash_signed(entered->path);
     entered_reopen(entered);
 }
 

@@ -98,6 +98,7 @@ struct rehash {
     struct store store; /* its shapes and its buffer */
     sqlite3 *db;
     sqlite3_stmt *rows[TABLE_COUNT], *put;
+    sqlite3_stmt *sign; /* gives a signature the new hash of its row; NULL: left as it was */
     uint8_t hash[HASH_SIZE];
 };
 
@@ -108,6 +109,11 @@ static void rehash_row(struct rehash *rehash, int table, int64_t sequence)
     struct cell cells[COLUMNS_MAX] = {{0}};
     uint8_t hash[HASH_SIZE];
 
+    if (rehash->sign != NULL && table == RECORD_SIGNATURE) {
+        assert_int_equal(sqlite3_bind_int64(rehash->sign, 1, sequence), SQLITE_OK);
+        assert_int_equal(sqlite3_step(rehash->sign), SQLITE_DONE);
+        sqlite3_reset(rehash->sign);
+    }
     assert_int_equal(sqlite3_bind_int64(stmt, 1, sequence), SQLITE_OK);
     assert_int_equal(sqlite3_step(stmt), SQLITE_ROW);
     for (size_t i = 0; i < shape->column_count; i++)
@@ -139,7 +145,7 @@ static void rehash_all(struct rehash *rehash)
     sqlite3_finalize(ledger);
 }
 
-void forge_rehash(const char *path)
+static void rehash_store(const char *path, bool sign)
 {
     struct rehash rehash = {.db = open_plain(path)};
     struct text drop = {0}, make = {0};
@@ -150,7 +156,12 @@ void forge_rehash(const char *path)
     for (int table = 0; table < TABLE_COUNT; table++)
         rehash.rows[table] = row_of(rehash.db, &rehash.store.shapes[table]);
     rehash.put = prepare(rehash.db, "UPDATE ledger SET hash = ? WHERE sequence = ?");
+    if (sign)
+        rehash.sign = prepare(rehash.db, "UPDATE signature SET row_hash = (SELECT lower(hex(hash)) "
+                                         "FROM ledger WHERE lower(hex(ledger.row)) = "
+                                         "signature.row) WHERE sequence = ?");
     rehash_all(&rehash);
+    sqlite3_finalize(rehash.sign);
     sqlite3_finalize(rehash.put);
     for (int table = 0; table < TABLE_COUNT; table++)
         sqlite3_finalize(rehash.rows[table]);
@@ -160,4 +171,14 @@ void forge_rehash(const char *path)
     text_release(&rehash.store.buffer);
     text_release(&drop);
     text_release(&make);
+}
+
+void forge_rehash(const char *path)
+{
+    rehash_store(path, false);
+}
+
+void forge_rehash_signed(const char *path)
+{
+    rehash_store(path, true);
 }

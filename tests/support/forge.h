@@ -14,5 +14,8 @@ int forge_sql(const char *path, const char *sql);
 /* Hashes the ledger anew from its first row to its last over the rows as they stand. Seals are left
  * as they are: a personal value that was changed is still found by its own. */
 void forge_rehash(const char *path);
+/* The same, and every signature gets the new hash of its row, as a forger would give it: what is
+ * found then, the signatures did not show. */
+void forge_rehash_signed(const char *path);
 
 #endif
