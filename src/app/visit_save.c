@@ -359,10 +359,9 @@ static enum status saved_before(struct app *app, struct visit_sheet *sheet, stru
 {
     enum status status = sign_was_saved(app, &sheet->request, &sheet->is_signed, error);
 
-    return status == STATUS_OK
-               ? store_end_draft(app->store, app->user, "visit", &sheet->casefile, &sheet->request,
-                                 error)
-               : status;
+    return status == STATUS_OK ? store_end_draft(app->store, app->user, "visit", &sheet->casefile,
+                                                 &sheet->request, error)
+                               : status;
 }
 
 enum status visit_save(struct app *app, struct visit_sheet *sheet, int reason,

@@ -94,7 +94,8 @@ static const char *const details[COMMAND_COUNT] = {
         "older one.",
     [COMMAND_VERIFY] =
         "Every row of the ledger is hashed again and every reference followed; every derived state "
-        "and every verdict stored with a visit is worked out again; every signature is held against "
+        "and every verdict stored with a visit is worked out again; every signature is held "
+        "against "
         "the row it stands under and the people of then. What rules of another version give "
         "otherwise is told and is no damage. Others may work meanwhile.\n"
         "--against ROW:HASH: is it still the ledger whose head was printed with the month, by "

@@ -25,8 +25,8 @@ enum status verify_let_others(struct verification *check, struct error *error);
 
 /* Appends a column for each reference of a row of the table called kept: 1, it is held; 0, not. */
 void verify_refer_sql(struct text *sql, const struct shape *shape);
-/* The next reference from *at on that stmt (the columns of shape, then these) says is not held: true,
- * what is wrong in what. Begin with *at 0. */
+/* The next reference from *at on that stmt (the columns of shape, then these) says is not held:
+ * true, what is wrong in what. Begin with *at 0. */
 bool verify_refer_next(const struct shape *shape, sqlite3_stmt *stmt, size_t *at, char *what,
                        size_t size);
 

@@ -26,6 +26,7 @@ struct place {
 
 static void make_place(struct place *place)
 {
+    *place = (struct place){0};
     (void)snprintf(place->top, sizeof place->top, "/tmp/springline-private-XXXXXX");
     assert_non_null(mkdtemp(place->top));
     (void)snprintf(place->folder, sizeof place->folder, "%s/folder", place->top);

@@ -386,7 +386,8 @@ static void a_reset_gives_a_passphrase_for_once(void **state)
     assert_int_equal(secret_prove(&ben, again, &proof, &error), STATUS_REFUSED);
     assert_non_null(strstr(error.sentence, "signs nothing"));
     assert_int_equal(proof, PROOF_NONE);
-    assert_int_equal(secret_reset(&ben, "founder", once, &error), STATUS_REFUSED); /* no assistant */
+    assert_int_equal(secret_reset(&ben, "founder", once, &error),
+                     STATUS_REFUSED); /* no assistant */
     struct secret_change change = {.old = again, .pin = "4071"};
     assert_int_equal(secret_change(&ben, &change, &error), STATUS_REFUSED);
     change.passphrase = words;

@@ -66,8 +66,8 @@ void advise_tell_lacking(struct text *out, const struct history *history, day on
 
 /* Appends the chart of a case as text of at most columns columns: who, stages, expanders with fit
  * checks, visits with amounts, sums and verdicts (imported ones marked recomputed) and who signed
- * them, when, as what, widths by landmark, wear by period, the lines of forecast_view_tell (app/forecast_view.h), next date, the
- * caution line. */
+ * them, when, as what, widths by landmark, wear by period, the lines of forecast_view_tell
+ * (app/forecast_view.h), next date, the caution line. */
 void chart_text(struct text *out, const struct history *history,
                 const struct signed_rows *signed_rows, const struct lines *forecast, day today,
                 int columns);

@@ -37,8 +37,8 @@ enum place { /* where a command may be given */
              PLACE_INSIDE = 1 << 23, /* no key and no sub-command: a decision inside another */
              PLACE_SECRET = 1 << 26, /* a PIN or passphrase may be typed: digits are no commands */
              PLACE_SIGN_MENU = 1 << 27, /* of one record that can be signed */
-             PLACE_MEANWHILE = 1 << 28,     /* what was saved meanwhile, to be read */
-             PLACE_DECIDE = 1 << 29,        /* and decided, mine or theirs */
+             PLACE_MEANWHILE = 1 << 28, /* what was saved meanwhile, to be read */
+             PLACE_DECIDE = 1 << 29,    /* and decided, mine or theirs */
 };
 
 enum command {

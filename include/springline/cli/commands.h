@@ -43,8 +43,8 @@ enum status cli_export(struct cli_session *session, struct error *error);
 enum status cli_undo_import(struct cli_session *session, struct error *error);
 /* backup FILE: a checked copy of the store; STATUS_INPUT: the file exists. */
 enum status cli_backup(struct cli_session *session, struct error *error);
-/* verify [--against ROW:HASH] [--manifest FILE]: the ledger, the derived states, the stored verdicts,
- * and a head kept outside; STATUS_DAMAGED: the output names what was found. */
+/* verify [--against ROW:HASH] [--manifest FILE]: the ledger, the derived states, the stored
+ * verdicts, and a head kept outside; STATUS_DAMAGED: the output names what was found. */
 enum status cli_verify(struct cli_session *session, struct error *error);
 /* unsigned: the visits that nobody has signed; STATUS_NO: there is none. */
 enum status cli_unsigned(struct cli_session *session, struct error *error);

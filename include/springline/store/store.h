@@ -401,8 +401,8 @@ enum status store_each_presence(struct store *store, const struct id *casefile,
 
 /* ---- verify ---- */
 
-/* Rows of one kind that a case ever had, whether they stand or not, in no order that means anything;
- * ended[i]: the ledger row that replaced or withdrew row i, INT64_MAX: none did. */
+/* Rows of one kind that a case ever had, whether they stand or not, in no order that means
+ * anything; ended[i]: the ledger row that replaced or withdrew row i, INT64_MAX: none did. */
 struct store_ever {
     const void *rows; /* structs of the kind */
     const int64_t *ended;
