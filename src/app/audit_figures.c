@@ -349,17 +349,18 @@ static void keep_found(struct audit_case_view *view, const char *folded)
     view->count = kept;
 }
 
-enum status audit_view_case(struct app *app, const struct id *casefile, day month,
-                            const char *folded, struct arena *arena, struct audit_case_view *view,
-                            struct error *error)
+enum status audit_view_case_at(struct app *app, const struct id *casefile,
+                               const struct audit_when *when, const char *folded,
+                               struct arena *arena, struct audit_case_view *view,
+                               struct error *error)
 {
     const struct audit_case_view none = {.who = "", .line = ""};
     struct history history;
     struct audit_subject subject = {
-        .history = &history, .arena = arena, .month = month, .today = app->today};
+        .history = &history, .arena = arena, .month = when->month, .today = when->today};
 
     *view = none;
-    enum status status = store_read_case(app->store, casefile, STORE_NOW, arena, &history, error);
+    enum status status = store_read_case(app->store, casefile, when->as_of, arena, &history, error);
     if (status == STATUS_OK)
         status = fill_subject(&subject, error);
     if (status == STATUS_OK)
@@ -374,12 +375,21 @@ enum status audit_view_case(struct app *app, const struct id *casefile, day mont
     return status;
 }
 
-enum status audit_view_behind(struct app *app, const struct id *casefile, day month,
-                              const struct id *figure, struct arena *arena, struct lines *lines,
-                              struct error *error)
+enum status audit_view_case(struct app *app, const struct id *casefile, day month,
+                            const char *folded, struct arena *arena, struct audit_case_view *view,
+                            struct error *error)
+{
+    const struct audit_when now = {month, app->today, STORE_NOW};
+
+    return audit_view_case_at(app, casefile, &now, folded, arena, view, error);
+}
+
+enum status audit_view_behind_at(struct app *app, const struct id *casefile,
+                                 const struct audit_when *when, const struct id *figure,
+                                 struct arena *arena, struct lines *lines, struct error *error)
 {
     struct audit_case_view view;
-    enum status status = audit_view_case(app, casefile, month, "", arena, &view, error);
+    enum status status = audit_view_case_at(app, casefile, when, "", arena, &view, error);
 
     if (status != STATUS_OK)
         return status;
@@ -391,4 +401,13 @@ enum status audit_view_behind(struct app *app, const struct id *casefile, day mo
     }
     return error_set(error, STATUS_NO, NULL,
                      "The month has no such figure any more; go back and look at it again.");
+}
+
+enum status audit_view_behind(struct app *app, const struct id *casefile, day month,
+                              const struct id *figure, struct arena *arena, struct lines *lines,
+                              struct error *error)
+{
+    const struct audit_when now = {month, app->today, STORE_NOW};
+
+    return audit_view_behind_at(app, casefile, &now, figure, arena, lines, error);
 }

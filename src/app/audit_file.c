@@ -79,7 +79,7 @@ static enum status put_file(day month, const struct text *paper, char name[NAME_
                   problem == 0 ? EIO : problem, error);
 }
 
-static enum status draw(struct app *app, day month, struct text *paper, struct error *error)
+static enum status draw_now(struct app *app, day month, struct text *paper, struct error *error)
 {
     struct arena arena = {0};
     struct audit_list list = {0};
@@ -97,13 +97,50 @@ static enum status draw(struct app *app, day month, struct text *paper, struct e
     return status;
 }
 
-enum status audit_view_write(struct app *app, day month, struct text *told)
+/* As of its close; never what is not what was signed. */
+static enum status draw_closed(struct app *app, const struct month_closed *closed,
+                               struct text *paper, struct error *error)
+{
+    struct arena arena = {0};
+    struct audit_list list;
+    struct text why = {0};
+    enum month_truth truth = MONTH_OTHER;
+
+    enum status status = month_redraw(app, closed, &arena, &list, &truth, error);
+    if (status == STATUS_OK && truth == MONTH_OTHER) {
+        month_add_truth(&why, closed, truth);
+        status = error_set(error, STATUS_DAMAGED, closed->close.month, "%s", text_string(&why));
+    }
+    if (status == STATUS_OK)
+        status = audit_view_paper(app, &list, closed->first, closed->close.newest_row,
+                                  AUDIT_PAPER_ROWS, AUDIT_PAPER_COLUMNS, paper, error);
+    text_release(&why);
+    arena_release(&arena);
+    return status;
+}
+
+static enum status draw(struct app *app, day month, bool now, struct text *paper,
+                        struct error *error)
+{
+    struct arena arena = {0};
+    struct month_closed closed;
+
+    enum status status = now ? STATUS_NOT_FOUND : month_find(app, month, &arena, &closed, error);
+    if (status == STATUS_NOT_FOUND)
+        status = draw_now(app, month, paper, error);
+    else if (status == STATUS_OK)
+        status = draw_closed(app, &closed, paper, error);
+    arena_release(&arena);
+    return status;
+}
+
+static enum status write_sheet(struct app *app, day month, bool now, struct text *told)
 {
     struct text paper = {0};
     struct error error = {0};
     char folder[PATH_MAX], name[NAME_SIZE];
 
-    enum status status = draw(app, month, &paper, &error);
+    enum status status = draw(app, month, now, &paper, &error);
     if (status == STATUS_OK)
         status = put_file(month, &paper, name, &error);
     text_release(&paper);
@@ -114,4 +151,14 @@ enum status audit_view_write(struct app *app, day month, struct text *told)
     else
         text_addf(told, "Written: %s/%s", strcmp(folder, "/") == 0 ? "" : folder, name);
     return status;
+}
+
+enum status audit_view_write(struct app *app, day month, struct text *told)
+{
+    return write_sheet(app, month, false, told);
+}
+
+enum status audit_view_write_now(struct app *app, day month, struct text *told)
+{
+    return write_sheet(app, month, true, told);
 }

@@ -5,7 +5,7 @@
 #include "audit_page.h"
 #include "audit_private.h"
 
-enum { INDENT = 4, HASH_BYTES = 32, GROUP_BYTES = 2, LINE_BYTES = 16 };
+enum { HASH_BYTES = 32 };
 
 static const char indent[] = "    ";
 
@@ -199,52 +199,14 @@ static enum status add_overrides(struct page_sheet *sheet, struct app *app,
 
 /* ---- the end ---- */
 
-/* The command to be typed or pasted, the hash in groups of four digits, eight to a line. */
-static void add_hash(struct text *out, int64_t sequence, const uint8_t hash[HASH_BYTES])
+static void add_legend(struct page_sheet *sheet)
 {
-    text_addf(out, "springline verify --against '%" PRId64 ":\n", sequence);
-    for (size_t i = 0; i < HASH_BYTES; i++) {
-        if (i % LINE_BYTES == 0)
-            text_add(out, indent);
-        else if (i % GROUP_BYTES == 0)
-            text_add(out, " ");
-        text_addf(out, "%02x", (unsigned)hash[i]);
-        if (i % LINE_BYTES == LINE_BYTES - 1)
-            text_add(out, i == HASH_BYTES - 1 ? "'\n" : "\n");
-    }
-}
-
-static void add_end(struct page_sheet *sheet, const struct app *app, day month, int64_t sequence,
-                    const uint8_t hash[HASH_BYTES])
-{
-    char date[DAY_TEXT_SIZE], text[MONTH_TEXT_SIZE];
     struct text line = {0};
 
     text_add(&line, legend);
     wrap(sheet, "", &line);
     page_end_block(sheet);
-    text_addf(&line,
-              "Drawn %s as of row %" PRId64
-              " of the store's ledger. The row's hash is chained over "
-              "every row up to there: while the command below finds the store sound and the hash "
-              "still the same, nothing this sheet rests on was changed or taken away. To print it "
-              "anew: springline audit --month %s --as-of @%" PRId64 " --paper",
-              day_to_text(app->today, date), sequence, month_to_text(month, text), sequence);
-    wrap(sheet, "", &line);
-    add_hash(&sheet->text, sequence, hash);
-    page_end_block(sheet);
     text_release(&line);
-}
-
-/* Read and answered for: by whom, and when. A line of its own each, none torn from the others. */
-static void add_signature(struct page_sheet *sheet)
-{
-    static const char *const labels[] = {"Name:", "Date:", "Signature:"};
-
-    for (size_t i = 0; i < sizeof labels / sizeof labels[0]; i++)
-        text_addf(&sheet->text, "%s%-10s ________________________________\n", i == 0 ? "" : "\n",
-                  labels[i]);
-    page_end_block(sheet);
 }
 
 /* The head's texts; buffers of the caller. */
@@ -264,15 +226,27 @@ static void fill_head(struct head_texts *head, const struct app *app, day month,
 }
 
 static enum status add_body(struct page_sheet *sheet, struct app *app,
-                            const struct audit_list *list, day month, int64_t as_of,
+                            const struct audit_list *list, day month, int64_t as_of, bool live,
                             struct error *error)
 {
-    add_front(sheet, list, month, app->today);
-    enum status status = add_glance(sheet, list, month, error);
+    day end = day_month_start(month, 1) - 1, last = end < app->today ? end : app->today;
+
+    if (list->closed != NULL) /* it had ended, whatever day is today */
+        last = end;
+    add_front(sheet, list, month, last < end ? last : end + 1);
+    enum status status = audit_paper_standing(sheet, app, list, month, as_of, error);
+    if (status == STATUS_OK)
+        status = add_glance(sheet, list, month, error);
+    if (status == STATUS_OK)
+        status = audit_paper_safety(sheet, app, last, as_of, live, error);
     for (int group = AUDIT_BELOW; group <= AUDIT_MEETING; group++)
         add_group(sheet, list, (enum audit_group)group);
     if (status == STATUS_OK)
         status = add_overrides(sheet, app, list, month, as_of, error);
+    add_legend(sheet);
+    if (status == STATUS_OK)
+        status = audit_paper_anchor(sheet, app, list, month, as_of, error);
+    audit_paper_signature(sheet, list);
     return status;
 }
 
@@ -283,21 +257,20 @@ enum status audit_view_paper(struct app *app, const struct audit_list *list, day
     struct head_texts head = {0};
     struct page_sheet sheet;
     uint8_t hash[HASH_BYTES];
-    int64_t sequence = as_of;
-    enum status status = as_of == STORE_NOW ? store_head(app->store, &sequence, hash, error)
-                                            : store_hash_at(app->store, sequence, hash, error);
+    int64_t newest = 0;
+    enum status status = store_head(app->store, &newest, hash, error);
 
     if (status != STATUS_OK)
         return status;
+    int64_t sequence = as_of == STORE_NOW ? newest : as_of;
     page_begin(&sheet, rows, columns);
     fill_head(&head, app, month, sequence);
     sheet.left = text_string(&head.left);
     sheet.below = text_string(&head.below);
     sheet.aside = text_string(&head.aside);
     sheet.foot = app_caution;
-    status = add_body(&sheet, app, list, month, as_of, error);
-    add_end(&sheet, app, month, sequence, hash);
-    add_signature(&sheet);
+    status = add_body(&sheet, app, list, month, sequence,
+                      sequence == newest && list->closed == NULL, error);
     if (!page_end(&sheet, out) && status == STATUS_OK)
         status = error_no_memory(error);
     text_release(&head.left);

@@ -25,6 +25,25 @@ void audit_add_given(struct text *out, enum arch arch, const struct audit_arch *
 void audit_add_followed(struct text *out, const struct history *history, enum arch arch, day date,
                         day today);
 
+/* ---- blocks of the printed month ---- */
+
+struct page_sheet;
+/* Every case with a safety item on the last day accounted for, by the rows of as_of; and, of a live
+ * sheet (drawn as of the ledger's head) of the month before today's, on the day it is drawn. */
+enum status audit_paper_safety(struct page_sheet *sheet, struct app *app, day last, int64_t as_of,
+                               bool live, struct error *error);
+/* Is the month closed, by whom, what changed since; how many visits wait for a signature. */
+enum status audit_paper_standing(struct page_sheet *sheet, struct app *app,
+                                 const struct audit_list *list, day month, int64_t as_of,
+                                 struct error *error);
+/* The hash by which the store can be held against the sheet: of the signature's row, or of as_of.
+ */
+enum status audit_paper_anchor(struct page_sheet *sheet, struct app *app,
+                               const struct audit_list *list, day month, int64_t as_of,
+                               struct error *error);
+/* Who signed; of a month that is not closed room for it. */
+void audit_paper_signature(struct page_sheet *sheet, const struct audit_list *list);
+
 /* What a case of a month is told from. */
 struct audit_subject {
     const struct history *history;

@@ -19,13 +19,34 @@ bool audit_shown_move(struct audit_shown *shown, int months, day today)
     if (moved == DAY_NONE || moved > today)
         return false;
     shown->month = moved;
+    shown->now = false;
     return true;
+}
+
+bool audit_shown_turn(struct audit_shown *shown)
+{
+    if (!shown->is_closed)
+        return false;
+    shown->now = !shown->now;
+    return true;
+}
+
+struct audit_when audit_shown_when(const struct audit_shown *shown)
+{
+    struct audit_when when = {shown->of_month, shown->today, STORE_NOW};
+
+    if (shown->list.closed != NULL) {
+        day ended = shown->closed.close.through + 1;
+        when.as_of = shown->closed.close.newest_row;
+        when.today = when.today < ended ? ended : when.today;
+    }
+    return when;
 }
 
 static bool is_still(const struct audit_shown *shown, day today, int64_t sequence)
 {
     return shown->held && shown->of_month == shown->month && shown->today == today &&
-           shown->sequence == sequence;
+           shown->sequence == sequence && shown->of_now == shown->now;
 }
 
 /* ---- safety items of today ---- */
@@ -72,14 +93,83 @@ static enum status read_safety(struct app *app, struct audit_shown *shown, struc
 
     if (list->count == 0)
         return STATUS_OK;
-    reader.rows = arena_array(&shown->arena, list->count, sizeof(struct listed_audit *));
+    reader.rows = arena_array(&shown->since, list->count, sizeof(struct listed_audit *));
     if (reader.rows == NULL)
         return error_no_memory(error);
-    for (size_t i = 0; i < list->count; i++)
+    for (size_t i = 0; i < list->count; i++) {
         reader.rows[i] = &list->rows[i];
+        list->rows[i].safety = 0;
+    }
     qsort(reader.rows, reader.count, sizeof(struct listed_audit *), compare_rows);
     return store_each_state(app->store, app->today, take_state, &reader, error);
 }
+
+/* ---- a closed month ---- */
+
+static enum status read_now(struct app *app, struct audit_shown *shown, struct error *error)
+{
+    return lists_audit(app, shown->month, STORE_NOW, &shown->arena, &shown->list, error);
+}
+
+static enum status keep_trouble(struct audit_shown *shown, const struct error *trouble,
+                                struct error *error)
+{
+    shown->trouble = arena_text(&shown->arena, trouble->sentence, strlen(trouble->sentence));
+    return shown->trouble == NULL ? error_no_memory(error) : STATUS_OK;
+}
+
+/* The figures of the close; where they can not be had, today's, and why. */
+static enum status read_closed(struct app *app, struct audit_shown *shown, struct error *error)
+{
+    struct error trouble = {0};
+    enum status status =
+        month_redraw(app, &shown->closed, &shown->arena, &shown->list, &shown->truth, &trouble);
+
+    if (status == STATUS_OK)
+        return status;
+    if (status != STATUS_DAMAGED)
+        return error_set(error, status, trouble.where, "%s", trouble.sentence);
+    status = keep_trouble(shown, &trouble, error);
+    return status == STATUS_OK ? read_now(app, shown, error) : status;
+}
+
+/* Today's figures are read for the difference, or stand there already. */
+static enum status read_changes(struct app *app, struct audit_shown *shown, struct error *error)
+{
+    const struct month_closed *closed = &shown->closed;
+    struct error trouble = {0};
+
+    arena_clear(&shown->since);
+    shown->changes = (struct month_changes){0};
+    if (!shown->is_closed || shown->trouble != NULL)
+        return STATUS_OK;
+    enum status status =
+        shown->list.closed != NULL
+            ? month_changes(app, closed, &shown->since, &shown->changes, &trouble)
+            : month_changes_to(app, closed, &shown->list, &shown->since, &shown->changes, &trouble);
+    if (status == STATUS_DAMAGED)
+        return keep_trouble(shown, &trouble, error);
+    if (status != STATUS_OK)
+        return error_set(error, status, trouble.where, "%s", trouble.sentence);
+    return STATUS_OK;
+}
+
+static enum status read_figures(struct app *app, struct audit_shown *shown, struct error *error)
+{
+    arena_clear(&shown->arena);
+    shown->list = (struct audit_list){0};
+    shown->truth = MONTH_AS_SIGNED;
+    shown->trouble = NULL;
+    enum status status = month_find(app, shown->month, &shown->arena, &shown->closed, error);
+    shown->is_closed = status == STATUS_OK;
+    if (status == STATUS_NOT_FOUND)
+        return read_now(app, shown, error);
+    if (status == STATUS_OK)
+        status = shown->now ? read_now(app, shown, error) : read_closed(app, shown, error);
+    return status;
+}
+
+/* ---- reading ---- */
 
 static enum status read_month(struct app *app, struct audit_shown *shown, struct error *error)
 {
@@ -89,10 +179,14 @@ static enum status read_month(struct app *app, struct audit_shown *shown, struct
 
     if (status == STATUS_OK && is_still(shown, app->today, sequence))
         return STATUS_OK;
+    /* What was closed stays as it was closed: only what changed since is read again. */
+    bool stays = shown->held && shown->list.closed != NULL && !shown->now &&
+                 shown->of_month == shown->month && shown->today == app->today;
     shown->held = false;
-    arena_clear(&shown->arena);
+    if (status == STATUS_OK && !stays)
+        status = read_figures(app, shown, error);
     if (status == STATUS_OK)
-        status = lists_audit(app, shown->month, STORE_NOW, &shown->arena, &shown->list, error);
+        status = read_changes(app, shown, error);
     if (status == STATUS_OK)
         status = read_safety(app, shown, error);
     if (status != STATUS_OK) {
@@ -103,41 +197,8 @@ static enum status read_month(struct app *app, struct audit_shown *shown, struct
     shown->of_month = shown->month;
     shown->today = app->today;
     shown->sequence = sequence;
+    shown->of_now = shown->now;
     return STATUS_OK;
-}
-
-enum status audit_shown_read(struct app *app, struct audit_shown *shown, const char *folded,
-                             struct arena *arena, struct error *error)
-{
-    shown->found_count = 0;
-    shown->glance = (struct lines){0};
-    enum status status = read_month(app, shown, error);
-    if (status != STATUS_OK)
-        return status;
-    shown->found = arena_array(arena, shown->list.count, sizeof *shown->found);
-    if (shown->found == NULL)
-        return error_no_memory(error);
-    for (size_t i = 0; i < shown->list.count; i++) {
-        if (audit_view_matches(&shown->list.rows[i], folded))
-            shown->found[shown->found_count++] = &shown->list.rows[i];
-    }
-    return audit_view_glance(&shown->list, shown->month, arena, &shown->glance, error);
-}
-
-void audit_shown_title(const struct audit_shown *shown, bool searching, struct text *out)
-{
-    char month[MONTH_TEXT_SIZE];
-
-    text_addf(out, "Audit of %s: %zu %s", month_to_text(shown->month, month), shown->found_count,
-              searching                 ? "found"
-              : shown->found_count == 1 ? "case"
-                                        : "cases");
-}
-
-void audit_shown_release(struct audit_shown *shown)
-{
-    arena_release(&shown->arena);
-    *shown = (struct audit_shown){0};
 }
 
 /* ---- the glance ---- */
@@ -165,20 +226,112 @@ static void add_work(struct text *out, day month, const struct audit_totals *tot
               totals->rests, totals->overrides, totals->missed);
 }
 
+static bool add_groups_of(struct text *text, const struct audit_list *list, day month,
+                          struct arena *arena, struct lines *lines)
+{
+    add_groups(text, month, &list->totals);
+    return told_end_line(arena, lines, text);
+}
+
+/* What stands behind the groups of the month itself. */
+static bool add_others(struct text *text, const struct audit_list *list, day month,
+                       struct arena *arena, struct lines *lines)
+{
+    day before = day_month_start(month, -1);
+
+    add_groups(text, before, &list->totals_before);
+    bool good = told_end_line(arena, lines, text);
+    add_work(text, month, &list->totals);
+    good = good && told_end_line(arena, lines, text);
+    add_work(text, before, &list->totals_before);
+    return good && told_end_line(arena, lines, text);
+}
+
 enum status audit_view_glance(const struct audit_list *list, day month, struct arena *arena,
                               struct lines *lines, struct error *error)
 {
-    day before = day_month_start(month, -1);
     struct text text = {0};
+    bool good = add_groups_of(&text, list, month, arena, lines) &&
+                add_others(&text, list, month, arena, lines);
 
-    add_groups(&text, month, &list->totals);
-    bool good = told_end_line(arena, lines, &text);
-    add_groups(&text, before, &list->totals_before);
-    good = good && told_end_line(arena, lines, &text);
-    add_work(&text, month, &list->totals);
-    good = good && told_end_line(arena, lines, &text);
-    add_work(&text, before, &list->totals_before);
-    good = good && told_end_line(arena, lines, &text);
     text_release(&text);
     return good ? STATUS_OK : error_no_memory(error);
+}
+
+/* By whom and when it was closed; then what changed since, or what is wrong. */
+static bool add_closed(struct text *text, const struct audit_shown *shown, struct arena *arena,
+                       struct lines *lines)
+{
+    if (!shown->is_closed)
+        return true;
+    month_add_closed(text, &shown->closed);
+    text_addf(text, " (ledger row %" PRId32 ")%s", shown->closed.close.newest_row,
+              shown->list.closed != NULL ? "" : "; these are today's figures");
+    bool good = told_end_line(arena, lines, text);
+    if (shown->trouble != NULL)
+        text_add(text, "DAMAGED: it can not be drawn as it was signed; 8 in the menu says why");
+    else if (shown->truth == MONTH_AS_SIGNED) {
+        month_add_changed(text, &shown->changes);
+        text_add(text, shown->changes.count > 0 ? " (8 in the menu lists it)" : "");
+    } else
+        text_add(text, "NOT WHAT WAS SIGNED: 8 in the menu says why");
+    return good && told_end_line(arena, lines, text);
+}
+
+static enum status make_glance(struct audit_shown *shown, struct arena *arena, struct error *error)
+{
+    struct text text = {0};
+    struct lines *lines = &shown->glance;
+    bool good = add_groups_of(&text, &shown->list, shown->month, arena, lines) &&
+                add_closed(&text, shown, arena, lines) &&
+                add_others(&text, &shown->list, shown->month, arena, lines);
+
+    text_release(&text);
+    return good ? STATUS_OK : error_no_memory(error);
+}
+
+/* ---- the whole ---- */
+
+enum status audit_shown_read(struct app *app, struct audit_shown *shown, const char *folded,
+                             struct arena *arena, struct error *error)
+{
+    shown->found_count = 0;
+    shown->glance = (struct lines){0};
+    enum status status = read_month(app, shown, error);
+    if (status != STATUS_OK)
+        return status;
+    shown->found = arena_array(arena, shown->list.count, sizeof *shown->found);
+    if (shown->found == NULL)
+        return error_no_memory(error);
+    for (size_t i = 0; i < shown->list.count; i++) {
+        if (audit_view_matches(&shown->list.rows[i], folded))
+            shown->found[shown->found_count++] = &shown->list.rows[i];
+    }
+    return make_glance(shown, arena, error);
+}
+
+/* Of a month that has ended: is it closed, and are these the figures of then? */
+static const char *standing_of(const struct audit_shown *shown)
+{
+    if (shown->is_closed)
+        return shown->list.closed != NULL ? "as closed" : "NOT AS CLOSED";
+    return day_month_start(shown->month, 1) > shown->today ? "running" : "not closed";
+}
+
+void audit_shown_title(const struct audit_shown *shown, bool searching, struct text *out)
+{
+    char month[MONTH_TEXT_SIZE];
+
+    text_addf(out, "Audit of %s: %zu %s", month_to_text(shown->month, month), shown->found_count,
+              searching                 ? "found"
+              : shown->found_count == 1 ? "case"
+                                        : "cases");
+    text_addf(out, ", %s", standing_of(shown));
+}
+
+void audit_shown_release(struct audit_shown *shown)
+{
+    arena_release(&shown->arena);
+    arena_release(&shown->since);
+    *shown = (struct audit_shown){0};
 }

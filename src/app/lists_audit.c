@@ -86,14 +86,53 @@ static int compare_listed(const void *a, const void *b)
     return strcmp(left->number, right->number);
 }
 
-enum status lists_audit(struct app *app, day month, int64_t as_of, struct arena *arena,
-                        struct audit_list *list, struct error *error)
+/* ---- the cases ---- */
+
+struct case_ids {
+    struct arena arena;
+    struct id *ids;
+    size_t count, capacity;
+};
+
+static enum status take_id(void *context, const void *record, struct error *error)
 {
-    struct audit_maker maker = {.arena = arena, .list = list, .month = month, .today = app->today};
+    struct case_ids *cases = context;
+
+    if (!app_grow(&cases->arena, (void **)&cases->ids, cases->count, &cases->capacity,
+                  sizeof *cases->ids))
+        return error_no_memory(error);
+    cases->ids[cases->count++] = ((const struct casefile *)record)->head.record;
+    return STATUS_OK;
+}
+
+enum status lists_each_case(struct app *app, int64_t as_of, store_case_visitor visitor,
+                            void *context, struct error *error)
+{
+    struct case_ids cases = {0};
+    struct arena arena = {0};
+
+    enum status status = store_each_row(app->store, RECORD_CASEFILE, as_of, take_id, &cases, error);
+    for (size_t i = 0; i < cases.count && status == STATUS_OK; i++) {
+        struct history history;
+
+        arena_clear(&arena);
+        status = store_read_case(app->store, &cases.ids[i], as_of, &arena, &history, error);
+        if (status == STATUS_OK)
+            status = visitor(context, &history, error);
+    }
+    arena_release(&arena);
+    arena_release(&cases.arena);
+    return status;
+}
+
+enum status lists_audit_on(struct app *app, day month, day today, int64_t as_of,
+                           struct arena *arena, struct audit_list *list, struct error *error)
+{
+    struct audit_maker maker = {.arena = arena, .list = list, .month = month, .today = today};
     char text[MONTH_TEXT_SIZE];
 
     *list = (struct audit_list){0};
-    if (month > app->today)
+    if (month > today)
         return error_set(error, STATUS_INPUT, "--month",
                          "The month %s has not begun; name one that has.",
                          month_to_text(month, text));
@@ -101,8 +140,15 @@ enum status lists_audit(struct app *app, day month, int64_t as_of, struct arena 
     enum status status =
         store_read_protocol(app->store, NULL, as_of, arena, &list->protocol, error);
     if (status == STATUS_OK || status == STATUS_NOT_FOUND)
-        status = store_each_case(app->store, as_of, take_case, &maker, error);
+        status = as_of == STORE_NOW ? store_each_case(app->store, as_of, take_case, &maker, error)
+                                    : lists_each_case(app, as_of, take_case, &maker, error);
     if (status == STATUS_OK && list->count > 0)
         qsort(list->rows, list->count, sizeof *list->rows, compare_listed);
     return status;
+}
+
+enum status lists_audit(struct app *app, day month, int64_t as_of, struct arena *arena,
+                        struct audit_list *list, struct error *error)
+{
+    return lists_audit_on(app, month, app->today, as_of, arena, list, error);
 }

@@ -6,6 +6,7 @@
 #include <string.h>
 
 #include "springline/app/anchor.h"
+#include "springline/app/month.h"
 #include "springline/app/secret.h"
 #include "springline/core/course.h"
 #include "springline/store/signature.h"
@@ -210,6 +211,8 @@ enum status app_verify(struct app *app, struct text *out, struct error *error)
     }
     if (status == STATUS_OK)
         status = secret_verify(app, out, error);
+    if (status == STATUS_OK)
+        status = month_verify(app, out, error);
     text_release(&report.findings);
     return out->failed ? error_no_memory(error) : status;
 }

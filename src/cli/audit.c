@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* audit: the account of one month. */
+#include "audit_month.h"
 #include "audit_sheet.h"
 #include "springline/app/audit_view.h"
 #include "springline/cli/commands.h"
@@ -23,6 +24,9 @@ struct asked {
     int64_t as_of;
     const char *moment; /* as given; NULL: now */
     bool paper;         /* in pages, for a printer */
+    bool now;           /* of a closed month too: today's figures */
+    bool changes;       /* only what differs from the close */
+    bool sheet;         /* only what was signed */
 };
 
 /* @SEQ: a place in the ledger that exists. */
@@ -70,16 +74,42 @@ static enum status find_moment(struct cli_session *session, struct asked *asked,
     return store_sequence_at(session->app.store, at, &asked->as_of, error);
 }
 
+/* Which figures, and in which form: one of each. */
+static enum status check_asked(struct cli_session *session, const struct asked *asked,
+                               struct error *error)
+{
+    int figures = (asked->moment != NULL) + asked->now + asked->changes + asked->sheet;
+    int forms = asked->paper + asked->changes + asked->sheet;
+
+    if (figures > 1)
+        return error_set(error, STATUS_USAGE, "audit",
+                         "Give one of --as-of, --now, --changes and --sheet.");
+    if (forms > 1)
+        return error_set(error, STATUS_USAGE, "audit",
+                         "--paper goes with neither --changes nor --sheet.");
+    enum status status = STATUS_OK;
+    if (asked->paper)
+        status = cli_only_text(session, "audit --paper", error);
+    if (asked->sheet)
+        status = cli_only_text(session, "audit --sheet", error);
+    return status;
+}
+
 static enum status read_asked(struct cli_session *session, struct asked *asked, struct error *error)
 {
     const char *month = NULL;
-    const struct cli_option options[] = {
-        {"month", &month, NULL}, {"as-of", &asked->moment, NULL}, {"paper", NULL, &asked->paper}};
+    const struct cli_option options[] = {{"month", &month, NULL},
+                                         {"as-of", &asked->moment, NULL},
+                                         {"paper", NULL, &asked->paper},
+                                         {"now", NULL, &asked->now},
+                                         {"changes", NULL, &asked->changes},
+                                         {"sheet", NULL, &asked->sheet}};
 
-    *asked = (struct asked){DAY_NONE, STORE_NOW, NULL, false};
-    enum status status = cli_read_options(&session->call, options, 3, 0, 0, NULL, error);
-    if (status == STATUS_OK && asked->paper)
-        status = cli_only_text(session, "audit --paper", error);
+    *asked = (struct asked){.month = DAY_NONE, .as_of = STORE_NOW};
+    enum status status = cli_read_options(&session->call, options,
+                                          sizeof options / sizeof options[0], 0, 0, NULL, error);
+    if (status == STATUS_OK)
+        status = check_asked(session, asked, error);
     if (status != STATUS_OK)
         return status;
     if (month == NULL)
@@ -167,21 +197,63 @@ static enum status put_audit(struct cli_session *session, const struct asked *as
     return status == STATUS_OK && list->count == 0 ? cli_nothing(error) : status;
 }
 
-enum status cli_audit(struct cli_session *session, struct error *error)
+/* A closed month as of its close; said on the messages where the output has no room for it. */
+static enum status put_closed(struct cli_session *session, struct asked *asked,
+                              const struct month_closed *closed, struct arena *arena,
+                              struct error *error)
+{
+    struct audit_list list;
+    enum month_truth truth = MONTH_OTHER;
+
+    asked->as_of = closed->close.newest_row;
+    enum status status = month_redraw(&session->app, closed, arena, &list, &truth, error);
+    if (status == STATUS_OK && truth == MONTH_OTHER)
+        return audit_refuse_other(closed, error);
+    if (status == STATUS_OK && session->call.format != FORMAT_TEXT)
+        status = audit_say_closed(session, closed, truth, error);
+    return status == STATUS_OK ? put_audit(session, asked, &list, error) : status;
+}
+
+static enum status put_moment(struct cli_session *session, struct asked *asked, struct arena *arena,
+                              struct error *error)
+{
+    struct audit_list list = {0};
+
+    enum status status = find_moment(session, asked, error);
+    if (status == STATUS_OK)
+        status = lists_audit(&session->app, asked->month, asked->as_of, arena, &list, error);
+    return status == STATUS_OK ? put_audit(session, asked, &list, error) : status;
+}
+
+/* Asked for no moment, a closed month is drawn as of its close. */
+static enum status put_month(struct cli_session *session, struct asked *asked, struct error *error)
 {
     struct arena arena = {0};
-    struct audit_list list = {0};
+    struct month_closed closed;
+    bool asks = asked->moment != NULL || asked->now;
+
+    enum status status =
+        asks ? STATUS_NOT_FOUND : month_find(&session->app, asked->month, &arena, &closed, error);
+    if (status == STATUS_OK)
+        status = put_closed(session, asked, &closed, &arena, error);
+    else if (status == STATUS_NOT_FOUND)
+        status = put_moment(session, asked, &arena, error);
+    arena_release(&arena);
+    return status;
+}
+
+enum status cli_audit(struct cli_session *session, struct error *error)
+{
     struct asked asked;
 
     enum status status = read_asked(session, &asked, error);
     if (status == STATUS_OK)
         status = cli_open(session, error);
-    if (status == STATUS_OK)
-        status = find_moment(session, &asked, error);
-    if (status == STATUS_OK)
-        status = lists_audit(&session->app, asked.month, asked.as_of, &arena, &list, error);
-    if (status == STATUS_OK)
-        status = put_audit(session, &asked, &list, error);
-    arena_release(&arena);
-    return status;
+    if (status != STATUS_OK)
+        return status;
+    if (asked.sheet)
+        return audit_put_sheet(session, asked.month, error);
+    if (asked.changes)
+        return audit_put_changes(session, asked.month, error);
+    return put_month(session, &asked, error);
 }

@@ -3,6 +3,7 @@
 
 #include <inttypes.h>
 
+#include "springline/app/month.h"
 #include "springline/cli/output.h"
 
 static void add_totals(struct text *out, day month, const struct audit_totals *totals)
@@ -135,19 +136,55 @@ static enum status add_head(struct text *out, struct app *app, int64_t as_of, st
     return STATUS_OK;
 }
 
+/* The row of the signature, whose hash is chained over the sheet and all before it. */
+static void add_anchor(struct text *out, int64_t sequence, const uint8_t hash[32])
+{
+    text_addf(out,
+              "\nTo hold the store against this sheet:\nspringline verify --against '%" PRId64
+              ":\n  ",
+              sequence);
+    for (size_t i = 0; i < 32; i++)
+        text_addf(out, "%02x", (unsigned)hash[i]);
+    text_add(out, "'\n\n");
+}
+
+/* Of a closed month the signature, by which the file can be held against this sheet later; else
+ * room for one. */
+static enum status add_signature(struct text *out, struct app *app,
+                                 const struct month_closed *closed, struct error *error)
+{
+    char today[DAY_TEXT_SIZE];
+    uint8_t hash[32];
+    struct text line = {0};
+    enum status status = STATUS_OK;
+
+    text_addf(out, "Printed %s.\n\n", day_to_text(app->today, today));
+    if (closed == NULL) {
+        text_add(out, "Signature: ________________________________\n\n");
+        return STATUS_OK;
+    }
+    month_add_signed(&line, closed);
+    cli_add_wrapped(out, "", text_string(&line), CLI_SHEET_COLUMNS);
+    if (closed->signature.head.sequence > 0)
+        status = store_hash_at(app->store, closed->signature.head.sequence, hash, error);
+    if (closed->signature.head.sequence > 0 && status == STATUS_OK)
+        add_anchor(out, closed->signature.head.sequence, hash);
+    out->failed = out->failed || line.failed;
+    text_release(&line);
+    return status;
+}
+
 enum status audit_sheet_add(struct text *out, struct app *app, day month, int64_t as_of,
                             const struct audit_list *list, struct error *error)
 {
-    char today[DAY_TEXT_SIZE];
-
     add_totals(out, month, &list->totals);
     add_totals(out, day_month_start(month, -1), &list->totals_before);
     add_overrides(out, list);
     add_untrained(out, list);
     add_open_tails(out, list);
     enum status status = add_head(out, app, as_of, error);
-    text_addf(out, "Printed %s.\n\nSignature: ________________________________\n\n",
-              day_to_text(app->today, today));
+    if (status == STATUS_OK)
+        status = add_signature(out, app, list->closed, error);
     cli_add_wrapped(out, "", app_caution, CLI_SHEET_COLUMNS);
     return status;
 }

@@ -2,6 +2,7 @@
 /* The head, the table and the legend of a printed month. */
 #include <math.h>
 
+#include "audit_month.h"
 #include "audit_sheet.h"
 #include "springline/app/audit_view.h"
 #include "springline/cli/output.h"
@@ -170,17 +171,34 @@ static void add_drifting(struct text *out, const struct audit_list *list, int li
     text_release(&text);
 }
 
+static enum status put_head(struct cli_session *session, day month, const struct audit_list *list,
+                            int line, struct error *error)
+{
+    /* What was closed had ended, whatever day is today. */
+    day today = list->closed != NULL ? list->closed->close.through + 1 : session->app.today;
+    struct text head = {0};
+    enum status status = STATUS_OK;
+
+    add_head(&head, month, today, &list->protocol, line);
+    if (list->closed != NULL)
+        audit_add_closed(&head, list, line);
+    else
+        status = audit_add_not_signed(&head, &session->app, month, line, error);
+    if (status == STATUS_OK)
+        return cli_put(session->start->out, &head, error);
+    text_release(&head);
+    return status;
+}
+
 enum status audit_put_text(struct cli_session *session, day month, int64_t as_of,
                            const struct audit_list *list, struct error *error)
 {
     int line = cli_line_cells(session->start->out);
-    struct text head = {0}, sheet = {0};
+    struct text sheet = {0};
     enum status status = STATUS_OK;
 
-    if (list->count > 0) {
-        add_head(&head, month, session->app.today, &list->protocol, line);
-        status = cli_put(session->start->out, &head, error);
-    }
+    if (list->count > 0)
+        status = put_head(session, month, list, line, error);
     if (status == STATUS_OK)
         status = put_table(session, list, line, error);
     if (status != STATUS_OK)
@@ -190,7 +208,10 @@ enum status audit_put_text(struct cli_session *session, day month, int64_t as_of
     text_add(&sheet, "\n");
     add_drifting(&sheet, list, line);
     cli_add_wrapped(&sheet, "", legend, line);
-    status = audit_sheet_add(&sheet, &session->app, month, as_of, list, error);
+    if (list->closed != NULL)
+        status = audit_add_changes(&sheet, &session->app, list->closed, line, error);
+    if (status == STATUS_OK)
+        status = audit_sheet_add(&sheet, &session->app, month, as_of, list, error);
     if (status != STATUS_OK) {
         text_release(&sheet);
         return status;

@@ -28,10 +28,16 @@ static const char *const details[COMMAND_COUNT] = {
         "visits, holds, reductions, rests, overrides (more given than permitted), missed "
         "(bookings), short_run (periods in a row short, low or unknown), change (against the month "
         "before).\n"
+        "A closed month is drawn as of its close, the same whatever was corrected since; as text "
+        "what changed stands below. --now: today's figures. --changes: only what differs, one row "
+        "a "
+        "figure (case empty: the month as a whole). --sheet: the signed sheet, byte for byte. A "
+        "month is closed on screen.\n"
         "--as-of: as the records stood at a moment (YYYY-MM-DDTHH:MM:SSZ) or ledger row (@SEQ).\n"
         "--paper: case by case in pages of 66 lines of 80 columns, form feeds between them, with "
-        "the reasons and what followed where more was given than permitted, and the hash of the "
-        "ledger's row. Exit 1: no case is audited.",
+        "the safety items, the reasons and what followed where more was given than permitted, who "
+        "signed, and the hash of a row of the ledger. Exit 1: no case is audited, or nothing "
+        "differs; a closed month that does not come out as it was signed.",
     [COMMAND_ADVISE] =
         "Verdict: proceed, reduce (less than the usual step), hold (nothing today), rest (the "
         "expander comes out for a while). Below it each rule that fired: rest, hold, limit or "
@@ -96,7 +102,8 @@ static const char *const details[COMMAND_COUNT] = {
         "Every row of the ledger is hashed again and every reference followed; every derived state "
         "and every verdict stored with a visit is worked out again; every signature is held "
         "against "
-        "the row it stands under and the people of then. What rules of another version give "
+        "the row it stands under and the people of then; every closed month is drawn again and "
+        "compared with what was signed. What rules of another version give "
         "otherwise is told and is no damage. Others may work meanwhile.\n"
         "--against ROW:HASH: is it still the ledger whose head was printed with the month, by "
         "verify or by backup? Blanks do not matter; the first 16 digits will do. --manifest FILE: "

@@ -61,6 +61,17 @@ static const char *const statement_sql[STATEMENT_COUNT] = {
         "AND first.landmark = second.landmark AND first.teeth = second.teeth "
         "AND first.method = second.method AND first.repeat = 1 "
         "WHERE second.repeat = 2 GROUP BY second.landmark",
+    /* The columns of a row as row_sql_select orders them; the sheet is left out. */
+    [STATEMENT_MONTHS] =
+        "SELECT kept.id, kept.record, kept.version, kept.sequence, kept.recorded_at, kept.person, "
+        "kept.request, kept.reason, kept.month, kept.through, kept.newest_row, kept.hash, '', "
+        "kept.digest, kept.rules_version, kept.cases, kept.unsigned_visits "
+        "FROM month_close_current AS kept WHERE :month IS NULL OR kept.month = :month "
+        "ORDER BY kept.month",
+    [STATEMENT_MONTH_HAS_CASES] =
+        "SELECT EXISTS (SELECT 1 FROM trainer_current AS worn CROSS JOIN casefile_current AS file "
+        "ON file.record = worn.casefile WHERE worn.issued_on <= :last AND file.opened <= :last "
+        "AND (file.closed_on IS NULL OR file.closed_on > :last))",
     [STATEMENT_PEOPLE] =
         /* The choice to be asked nothing counts while it is newer than anything recorded of
          * somebody else: who was joined and is left again must choose anew. */

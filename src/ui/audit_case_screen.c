@@ -58,14 +58,17 @@ static enum status read_rows(struct ui *ui, void *state, const char *folded, str
     struct figures *figures = state;
     const struct audit_argument *of = &figures->argument;
 
-    return audit_view_case(ui->app, &of->casefile, of->month, folded, &figures->view.arena,
-                           &figures->month, error);
+    return audit_view_case_at(ui->app, &of->casefile, &of->when, folded, &figures->view.arena,
+                              &figures->month, error);
 }
 
 static void add_title(struct ui *ui, const void *state, struct text *out)
 {
     (void)ui;
     text_add(out, ((const struct figures *)state)->month.who);
+    text_add(out, ((const struct figures *)state)->argument.when.as_of == STORE_NOW
+                      ? ""
+                      : ", as closed");
 }
 
 /* Why it stands in its group. */
@@ -97,8 +100,8 @@ static enum status fill_behind(struct ui *ui, const void *subject, struct arena 
 {
     const struct behind *behind = subject;
 
-    return audit_view_behind(ui->app, &behind->argument.casefile, behind->argument.month,
-                             &behind->figure, arena, lines, error);
+    return audit_view_behind_at(ui->app, &behind->argument.casefile, &behind->argument.when,
+                                &behind->figure, arena, lines, error);
 }
 
 static void open_row(struct ui *ui, void *state, size_t row)

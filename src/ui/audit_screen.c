@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* audit: the month at a glance, then case by case, who does not comply first. */
-#include "springline/app/audit_view.h"
+#include "audit_month.h"
 #include "springline/ui/list_screen.h"
 #include "springline/ui/screens.h"
 
@@ -84,7 +84,7 @@ static void add_title(struct ui *ui, const void *state, struct text *out)
 
     (void)ui;
     audit_shown_title(&audit->shown, audit->view.search.length > 0, out);
-    text_add(out, "  (Left, Right: months)");
+    text_add(out, "  Left/Right");
 }
 
 static int draw_glance(struct ui *ui, void *state, int row, int rows)
@@ -105,23 +105,20 @@ static void add_hint(struct ui *ui, const void *state, size_t row, struct text *
 
 static void open_row(struct ui *ui, void *state, size_t row)
 {
+    const struct audit *audit = state;
+
     ui_push(ui, &audit_case_screen,
-            &(struct audit_argument){row_id(state, row), ((struct audit *)state)->shown.month});
+            &(struct audit_argument){row_id(state, row), audit_shown_when(&audit->shown)});
 }
 
 static void do_command(struct ui *ui, void *state, enum command command, bool has_row, size_t row)
 {
     struct audit *audit = state;
-    int months = command == COMMAND_MONTH_BEFORE ? -1 : command == COMMAND_MONTH_AFTER ? 1 : 0;
 
     (void)has_row;
     (void)row;
-    if (command == COMMAND_WRITE_SHEET)
-        (void)audit_view_write(ui->app, audit->shown.month, &ui->message);
-    else if (months != 0 && audit_shown_move(&audit->shown, months, ui->app->today))
+    if (audit_month_command(ui, &audit->shown, command))
         list_screen_read(ui, audit);
-    else if (months != 0)
-        ui_say(ui, "The next month has not begun yet.");
 }
 
 static const struct list_screen screen = {

@@ -6,6 +6,7 @@
 #include "springline/app/keep.h"
 #include "springline/app/lists_call.h"
 #include "springline/app/lists_unsigned.h"
+#include "springline/app/month.h"
 #include "springline/ui/list_screen.h"
 #include "springline/ui/screens.h"
 #include "today_view.h"
@@ -20,6 +21,7 @@ struct today {
     struct text stale; /* the line about backups; "" nothing to say */
     bool stale_known;
     struct text unsigned_line; /* the line about visits that wait for a signature; likewise */
+    struct text month_line;    /* the line about a month that is not closed; likewise */
 };
 
 static bool is_asking(const struct today *today)
@@ -206,17 +208,20 @@ static bool take_line(struct text *line, struct text *read)
     return changed;
 }
 
-/* Reads the lines about backups and unsigned visits; a store that can not be asked now is asked at
- * the next tick. True when one says something else than before. */
+/* Reads the lines about backups, unsigned visits and a month left open; a store that can not be
+ * asked now is asked at the next tick. True when one says something else than before. */
 static bool read_lines(struct ui *ui, struct today *today)
 {
-    struct text stale = {0}, waiting = {0};
+    struct text stale = {0}, waiting = {0}, month = {0};
 
     today->stale_known = keep_stale(ui->app, &stale, NULL) == STATUS_OK &&
-                         lists_unsigned_line(ui->app, &waiting, NULL) == STATUS_OK;
+                         lists_unsigned_line(ui->app, &waiting, NULL) == STATUS_OK &&
+                         month_chase(ui->app, &month, NULL) == STATUS_OK;
     stale.failed = stale.failed || !today->stale_known; /* the old ones stand */
     waiting.failed = waiting.failed || !today->stale_known;
+    month.failed = month.failed || !today->stale_known;
     bool changed = take_line(&today->stale, &stale);
+    changed = take_line(&today->month_line, &month) || changed;
     return take_line(&today->unsigned_line, &waiting) || changed;
 }
 
@@ -246,11 +251,11 @@ static void add_title(struct ui *ui, const void *state, struct text *title)
 }
 
 /* What stands on the search line while nothing is searched: which visits are not saved, wherever
- * their cases stand in the list, else how many are not signed and how old the backup is. What has
- * no room is appended to left, for the hint; NULL: that is not asked. */
+ * their cases stand in the list, else how many are not signed, which month is not closed, how old
+ * the backup is. What has no room is appended to left, for the hint; NULL: that is not asked. */
 static void add_aside(struct ui *ui, const struct today *today, struct text *out, struct text *left)
 {
-    const struct text *const lines[] = {&today->unsigned_line, &today->stale};
+    const struct text *const lines[] = {&today->unsigned_line, &today->month_line, &today->stale};
     int room = ui->grid.columns - FIND_CELLS;
     bool full = today->view.search.length > 0 || today->unsaved.list.count > 0;
 
@@ -455,6 +460,7 @@ static void today_end(struct ui *ui, void *state)
     today_unsaved_release(&today->unsaved);
     text_release(&today->stale);
     text_release(&today->unsigned_line);
+    text_release(&today->month_line);
 }
 
 static const struct list_screen today_list_screen = {

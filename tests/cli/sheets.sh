@@ -122,7 +122,8 @@ for at, page in enumerate(pages, 1):
     assert lines[0].endswith(f"page {at} of {len(pages)}"), lines[0]
     assert "Decision support only" in page and "local law and guidance come first." in page
 assert 4 <= len(pages) <= 6, len(pages)
-body = "\n".join("\n".join(page.split("\n")[4:-4]) for page in pages)
+# A block that ends with its page has no blank line behind it.
+body = "\n\n".join("\n".join(page.split("\n")[4:-4]) for page in pages)
 group, found = None, {}
 for block in re.split(r"\n\n+", body.strip("\n")):
     head = re.match(r"(BELOW|UNKNOWN|NOT SEEN|MEETING|MORE GIVEN)[A-Z ]*: (\d+)\n?", block)

@@ -120,6 +120,7 @@ static const struct picture {
     {"recall", &manual, "*6", "expander not seen", NULL, NULL},
     {"audit", &manual, "*7", "below LOW", NULL, NULL},
     {"audit-case", &manual, "*7++\r", "wear judged", NULL, NULL},
+    {"close-month", &manual, "*7*7", "Close 2026-10", "ledger, hash ", "..."},
     {"caseload", &manual, "*7*l", "quartiles", NULL, NULL},
     {"settings", &manual, "*9", "first_step_max_mm", "version 2 of ", "date fixed"},
     {"people", &manual, "*0*1pia\rPia Lanternhouse\r2\r", "assistant", NULL, NULL},

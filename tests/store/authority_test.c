@@ -25,7 +25,8 @@ static const struct {
     {"oadrn", "init help version verify"},
     {"oadn", "backup"},
     {"oadr", "recall audit advise chart plan why case recall-list month caseload settings people "
-             "history width-error plan-sheet picture loop-sheet unsigned unsigned-list"},
+             "history width-error plan-sheet picture loop-sheet unsigned unsigned-list "
+             "since-close month-now"},
     {"oad", "contact booking booking-end missed new-patient new-case patient"},
     {"oa", "import visit fit trainer repair out passive check elsewhere width wear tooth-widths "
            "arch-size case-data questions"},

@@ -51,6 +51,7 @@ const struct place_of_screen places_of_screens[] = {
     {"audit", "*7", "2026-10", true},
     {"audit of a case", "*7+-\r", "days", true},
     {"behind a figure", "*7+-\r+-\r", "2026", false},
+    {"close month", "*7*7", "Close 2026-10", false},
     {"caseload", "*7*l", "quartiles", true},
     {"settings", "*9", "step_max", true},
     {"error of a width", "*9*0", "repeat pairs", false},

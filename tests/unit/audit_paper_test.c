@@ -283,6 +283,32 @@ static void an_override_names_who_gave_it(void **state)
     bench_close(&bench);
 }
 
+/* A wound of 27 May that nobody saw healed: whatever the month says of the wear. */
+static void leave_a_wound(struct case_maker *maker)
+{
+    struct visit *visit = case_visit(maker, VISIT_CHECK, ARCH_UPPER, 5, UM_NONE, UM_NONE);
+
+    visit->tissue = TISSUE_WOUND;
+}
+
+static void who_may_come_to_harm_stands_on_it_by_name(void **state)
+{
+    struct bench bench;
+
+    (void)state;
+    bench_open_with(&bench, "audit_paper_wound", 1, leave_a_wound);
+    bench.kept.app.today = day_of(2026, 6, 20); /* 1 to 7 days after a fault or wound it is seen */
+    bench_print(&bench, STORE_NOW, 132, 80);
+    assert_non_null(strstr(text_string(&bench.paper),
+                           "SAFETY ITEMS ON 2026-05-31, AND ON 2026-06-20, WHEN IT WAS DRAWN: 1"));
+    assert_non_null(strstr(text_string(&bench.paper), "C-0001 Quillfeather, Odalys: "));
+    assert_non_null(strstr(text_string(&bench.paper), "wound or fault open since 2026-0"));
+    bench.kept.app.today = day_of(2026, 8, 20); /* of a month long past: its last day alone */
+    bench_print(&bench, STORE_NOW, 132, 80);
+    assert_non_null(strstr(text_string(&bench.paper), "SAFETY ITEMS ON 2026-05-31: "));
+    bench_close(&bench);
+}
+
 static void nothing_stored_steers_the_printer(void **state)
 {
     struct bench bench;
@@ -291,7 +317,7 @@ static void nothing_stored_steers_the_printer(void **state)
     bench_open(&bench, "audit_paper_hostile", 4);
     bench.rows[0].family = "\f\033[2J\nE\x9b";
     bench.rows[1].given = "\u202e\u5b9f\u4f8b";
-    bench_print(&bench, STORE_NOW, 66, 80);
+    bench_print(&bench, STORE_NOW, 132, 80);
     const char *paper = text_string(&bench.paper);
     assert_null(strchr(paper, '\033'));
     assert_null(strchr(paper, '\f')); /* one page, no form feed of anybody's */
@@ -384,6 +410,7 @@ int main(void)
         cmocka_unit_test(a_name_longer_than_a_page_goes_on),
         cmocka_unit_test(the_sheet_is_signed_at_its_end),
         cmocka_unit_test(an_override_names_who_gave_it),
+        cmocka_unit_test(who_may_come_to_harm_stands_on_it_by_name),
         cmocka_unit_test(nothing_stored_steers_the_printer),
         cmocka_unit_test(the_ledgers_row_and_hash_close_the_sheet),
         cmocka_unit_test(an_empty_month_is_one_page),

@@ -11,19 +11,28 @@
 #ifndef SPRINGLINE_APP_AUDIT_VIEW_H
 #define SPRINGLINE_APP_AUDIT_VIEW_H
 
-#include "springline/app/lists.h"
-#include "springline/app/visit.h"
+#include "springline/app/month.h"
 
 /* A month for a screen. It is read again only when it can not be the same any more: another month,
- * another day, or a row that was saved here or elsewhere. */
+ * another day, or a row that was saved here or elsewhere. A closed month is shown as of its close,
+ * or, where that is asked for, as it would be today; its title and its glance say which. */
 struct audit_shown {
     struct arena arena; /* of the list */
     struct audit_list list;
     day month;    /* the month to show */
-    day of_month; /* the month, the day and the ledger's head that the list was read for */
+    bool now;     /* of a closed month: today's figures, not those of the close */
+    day of_month; /* the month, the day, the ledger's head and the choice the list was read for */
     day today;
     int64_t sequence;
+    bool of_now;
     bool held;
+    bool is_closed;
+    struct month_closed closed;
+    enum month_truth truth;
+    const char
+        *trouble;       /* the closed month is damaged: why; today's figures are shown. NULL: not */
+    struct arena since; /* of the changes */
+    struct month_changes changes;
     const struct listed_audit **found; /* the rows the search finds, and the glance; in the arena */
     size_t found_count;                /* given to audit_shown_read */
     struct lines glance;
@@ -39,7 +48,10 @@ bool audit_shown_move(struct audit_shown *shown, int months, day today);
  * found. */
 enum status audit_shown_read(struct app *app, struct audit_shown *shown, const char *folded,
                              struct arena *arena, struct error *error);
-/* Appends "Audit of 2026-10: 40 cases", or how many were found. */
+/* Shows a closed month as of its close, or as it would be today. False: it is not closed, and shows
+ * today's figures anyway. */
+bool audit_shown_turn(struct audit_shown *shown);
+/* Appends "Audit of 2026-10: 40 cases, closed", or how many were found. */
 void audit_shown_title(const struct audit_shown *shown, bool searching, struct text *out);
 /* Frees it. */
 void audit_shown_release(struct audit_shown *shown);
@@ -105,16 +117,33 @@ struct audit_case_view {
     size_t count, capacity;
 };
 
-/* One case of one month; of its figures those in whose name or value every word of folded is
+/* Which month, accounted for on which day, from the rows of which moment. */
+struct audit_when {
+    day month, today;
+    int64_t as_of;
+};
+/* Of the month as it is shown. */
+struct audit_when audit_shown_when(const struct audit_shown *shown);
+
+/* One case of one month, now; of its figures those in whose name or value every word of folded is
  * (already folded, "" all). STATUS_NO with a sentence: the case is not audited in that month. On
  * failure the view holds no figure. */
 enum status audit_view_case(struct app *app, const struct id *casefile, day month,
                             const char *folded, struct arena *arena, struct audit_case_view *view,
                             struct error *error);
+/* The same on a day, as of a row of the ledger. */
+enum status audit_view_case_at(struct app *app, const struct id *casefile,
+                               const struct audit_when *when, const char *folded,
+                               struct arena *arena, struct audit_case_view *view,
+                               struct error *error);
 /* What stands behind one figure of it, read anew. STATUS_NO: the case has no such figure now. */
 enum status audit_view_behind(struct app *app, const struct id *casefile, day month,
                               const struct id *figure, struct arena *arena, struct lines *lines,
                               struct error *error);
+/* The same on a day, as of a row of the ledger. */
+enum status audit_view_behind_at(struct app *app, const struct id *casefile,
+                                 const struct audit_when *when, const struct id *figure,
+                                 struct arena *arena, struct lines *lines, struct error *error);
 
 enum { AUDIT_PAPER_ROWS = 66, AUDIT_PAPER_COLUMNS = 80, AUDIT_PAPER_TRIES = 99 };
 
@@ -123,21 +152,26 @@ enum { AUDIT_PAPER_ROWS = 66, AUDIT_PAPER_COLUMNS = 80, AUDIT_PAPER_TRIES = 99 }
  * at most columns cells, so that the form feed stands on the last row and no printer throws an
  * empty page; fewer than 24 rows or 60 columns count as so many. On each: a head (month, page n of
  * m, the store, when and as of which ledger row it was drawn) and a foot (the caution line).
- * Between: the month at a glance; below, unknown, not seen, meeting, case by case, none torn across
- * two pages that fits on one; more given than permitted, with reasons and what followed; the hash
- * of the ledger's row as_of, by which the file can be held against the paper. list is of month at
- * as_of; STORE_NOW: the head of now. Texts are harmless to a printer or terminal.
+ * Between: is the month closed, by whom signed, what changed since, how many visits wait for a
+ * signature; the month at a glance; every safety item by name; below, unknown, not seen, meeting,
+ * case by case, none torn across two pages that fits on one; more given than permitted, with
+ * reasons and what followed; a row of the ledger and its hash, by which the file can be held
+ * against the paper; who signed, or room for it. list is of month at as_of; STORE_NOW: the head of
+ * now. Texts are harmless to a printer or terminal.
  */
 enum status audit_view_paper(struct app *app, const struct audit_list *list, day month,
                              int64_t as_of, int rows, int columns, struct text *out,
                              struct error *error);
 
 /*
- * Draws the month as of the ledger's head, 66 rows of 80 columns, into a new file
- * audit-2026-10.txt of mode 0600 in the working directory; never over an existing one: then
- * audit-2026-10-2.txt ... -99. Appends to told "Written: " and its full path, or why not.
- * STATUS_INPUT: it can not be written; nothing is left behind.
+ * Draws the month as of its close, or, where it is not closed, of the ledger's head, 66 rows of 80
+ * columns, into a new file audit-2026-10.txt of mode 0600 in the working directory; never over an
+ * existing one: then audit-2026-10-2.txt ... -99. Appends to told "Written: " and its full path, or
+ * why not. STATUS_INPUT: it can not be written; STATUS_DAMAGED: it does not come out as it was
+ * signed. Nothing is left behind.
  */
 enum status audit_view_write(struct app *app, day month, struct text *told);
+/* The same of today's figures, though the month is closed. */
+enum status audit_view_write_now(struct app *app, day month, struct text *told);
 
 #endif

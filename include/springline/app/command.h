@@ -144,6 +144,9 @@ enum command {
     COMMAND_MONTH_BEFORE,
     COMMAND_MONTH_AFTER,
     COMMAND_WRITE_SHEET,
+    COMMAND_CLOSE_MONTH,
+    COMMAND_MONTH_CHANGES,
+    COMMAND_MONTH_NOW,
     COMMAND_OTHER_ARCH,
     COMMAND_ADD,
     COMMAND_TO_HISTORY,
@@ -153,7 +156,6 @@ enum command {
     COMMAND_OVERRIDE,  /* more than permitted */
     COMMAND_SET_ASIDE, /* a safety item */
     COMMAND_AMEND,     /* what is signed */
-    COMMAND_CLOSE_MONTH,
     COMMAND_ERASE,
     COMMAND_SIGN_IN,
     COMMAND_TO_SECRET,    /* one's own passphrase and PIN */

@@ -92,7 +92,11 @@ struct listed_audit {
 bool lists_audit_row(const struct history *history, const struct audit_row *row,
                      struct arena *arena, struct listed_audit *listed);
 
+struct month_closed;
+
 struct audit_list {
+    const struct month_closed *closed; /* the close it is drawn as of (app/month.h); NULL: none */
+    bool other_rules; /* and by the rules of now it is not what was signed under those of then */
     struct protocol protocol;  /* the practice's, as of the moment asked for */
     struct listed_audit *rows; /* below (lowest adherence first), unknown, not seen, meeting */
     size_t count;
@@ -100,9 +104,17 @@ struct audit_list {
     struct audit_totals totals_before; /* of the month before */
 };
 
+/* Every case as of a row of the ledger (not STORE_NOW), by number, each read by itself: as of a row
+ * it is the same whenever it is read, and others save in between. */
+enum status lists_each_case(struct app *app, int64_t as_of, store_case_visitor visitor,
+                            void *context, struct error *error);
+
 /* The audit of the month that begins on month, on the rows current at as_of. STATUS_INPUT when the
  * month begins after today. */
 enum status lists_audit(struct app *app, day month, int64_t as_of, struct arena *arena,
                         struct audit_list *list, struct error *error);
+/* The same as it comes out on another day than the app's: a month that had ended by then. */
+enum status lists_audit_on(struct app *app, day month, day today, int64_t as_of,
+                           struct arena *arena, struct audit_list *list, struct error *error);
 
 #endif

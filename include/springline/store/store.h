@@ -342,6 +342,16 @@ enum status store_hash_at(struct store *store, int64_t sequence, uint8_t hash[32
 enum status store_sequence_at(struct store *store, instant at, int64_t *sequence,
                               struct error *error);
 
+/* ---- closed months ---- */
+
+/* The closed months, oldest month first, or the one of this name (YYYY-MM; NULL: all), each as a
+ * struct month_close whose sheet, which can be long, is left out (""). */
+enum status store_each_month(struct store *store, const char *month, store_row_visitor visitor,
+                             void *context, struct error *error);
+/* Is there a case that the account of the month which ends on last would hold: opened and with a
+ * trainer by then, not closed? For a reminder; the account itself is core/audit.h. */
+enum status store_month_has_cases(struct store *store, day last, bool *has, struct error *error);
+
 /* ---- drafts: one per seat user, case and form ---- */
 
 struct draft {

@@ -3,6 +3,7 @@
 #ifndef SPRINGLINE_UI_SCREENS_H
 #define SPRINGLINE_UI_SCREENS_H
 
+#include "springline/app/audit_view.h"
 #include "springline/app/conflict.h"
 #include "springline/app/form.h"
 #include "springline/app/seat.h"
@@ -64,6 +65,10 @@ extern const struct screen_ops recall_screen;
 /* The month. No argument: the month before today's. */
 extern const struct screen_ops audit_screen;
 
+/* Closing a month: the review, then the signature. The argument is a day: the first of the month.
+ */
+extern const struct screen_ops close_month_screen;
+
 /* How every arch responded, and what lags. No argument. */
 extern const struct screen_ops caseload_screen;
 
@@ -71,7 +76,7 @@ extern const struct screen_ops caseload_screen;
 extern const struct screen_ops audit_case_screen;
 struct audit_argument {
     struct id casefile;
-    day month;
+    struct audit_when when;
 };
 
 /* The values of a protocol. The argument is its name (const char *), NULL: the practice's. */
