@@ -52,3 +52,37 @@ int authorise(void *context, int action, const char *first, const char *second,
         return SQLITE_DENY;
     }
 }
+
+/* May the column be blanked? Personal values and their salts, nothing else. */
+static bool is_erasable(const struct store *store, const char *table, const char *column)
+{
+    for (int kind = 0; kind < RECORD_KIND_COUNT; kind++) {
+        const struct shape *shape = &store->shapes[kind];
+
+        for (size_t i = 0; shape->personal_count > 0 && i < shape->column_count; i++)
+            if (!shape->columns[i].hashed && strcmp(shape->table, table) == 0 &&
+                strcmp(shape->columns[i].name, column) == 0)
+                return true;
+    }
+    return false;
+}
+
+int authorise_erasing(void *context, int action, const char *first, const char *second,
+                      const char *database, const char *trigger)
+{
+    /* The save, what it erased, the log, and the states that are worked out anew. */
+    static const char *const adding[] = {"request", "ledger", "erasure", "access", "case_state"};
+    static const char *const changing[] = {"case_state"};
+    static const char *const removing[] = {"draft"};
+    bool may;
+
+    if (action == SQLITE_INSERT)
+        may = is_one_of(first, adding, sizeof adding / sizeof adding[0]);
+    else if (action == SQLITE_UPDATE)
+        may = is_one_of(first, changing, 1) || is_erasable(context, first, second);
+    else if (action == SQLITE_DELETE)
+        may = is_one_of(first, removing, 1);
+    else
+        return authorise(context, action, first, second, database, trigger);
+    return may ? SQLITE_OK : SQLITE_DENY;
+}

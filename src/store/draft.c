@@ -74,7 +74,7 @@ enum status store_end_draft(struct store *store, const char *user, const char *f
     return drop(store, user, form, casefile, request, error);
 }
 
-static bool read_draft(sqlite3_stmt *stmt, const char *user, struct draft *draft)
+bool draft_read(sqlite3_stmt *stmt, const char *user, struct draft *draft)
 {
     draft->user = user;
     draft->form = (const char *)sqlite3_column_text(stmt, 0);
@@ -100,7 +100,7 @@ enum status store_each_draft(struct store *store, const char *user, store_draft_
     while (status == STATUS_OK && query_row(&query)) {
         struct draft draft;
 
-        if (read_draft(query.stmt, user, &draft))
+        if (draft_read(query.stmt, user, &draft))
             status = visitor(context, &draft, error);
         else
             status = store_damaged("draft", "content", error);
@@ -121,7 +121,7 @@ enum status store_find_draft(struct store *store, const struct id *casefile, str
         const char *user = (const char *)sqlite3_column_text(query.stmt, 6);
 
         found = true;
-        good = user != NULL && read_draft(query.stmt, user, draft);
+        good = user != NULL && draft_read(query.stmt, user, draft);
         if (!good)
             break;
         draft->user = arena_text(arena, user, strlen(user));

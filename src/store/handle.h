@@ -150,6 +150,7 @@ struct store {
     struct text buffer;                                         /* what is hashed */
     struct save save;
     bool reading; /* opened to be read only: a copy being checked */
+    bool erasing; /* opened to blank personal values, and for nothing else */
     bool whole;   /* every statement is prepared, not only those of a first screen */
     bool tuning;  /* the authoriser lets cache_size be set */
     int wait_ms;  /* WAIT_MS; 0: do not wait */
@@ -230,6 +231,8 @@ void row_sql(struct text *sql, const struct shape *shapes, enum record_kind kind
 /* The same for the story of a record: its versions, the withdrawn ones, a row by its id. */
 void row_story_sql(struct text *sql, const struct shape *shapes, enum record_kind kind,
                    enum row_statement which);
+/* Does a row of the kind belong to a case? */
+bool row_of_case(enum record_kind kind);
 /* Appends the search of find_dependent in one kind: :first, :last -> id, sequence. */
 void row_dependent_sql(struct text *sql, const struct shape *shapes, enum record_kind kind);
 /* Appends SELECT with the head and fields of the row called kept, as row_read takes them. */
@@ -257,6 +260,9 @@ enum status settings_cache(struct store *store, int kib, struct error *error);
 /* The authoriser of the working connection. */
 int authorise(void *context, int action, const char *first, const char *second,
               const char *database, const char *trigger);
+/* That of a connection that erases. */
+int authorise_erasing(void *context, int action, const char *first, const char *second,
+                      const char *database, const char *trigger);
 /* SQLite's busy handler: waits, tells, gives up after store->wait_ms. */
 int wait_busy(void *store, int count);
 
@@ -265,6 +271,22 @@ struct schema_rung;
  */
 enum status ladder_climb(const char *path, const struct schema_rung *rungs, size_t count,
                          const struct id *practice, instant made_at, struct error *error);
+
+/* ---- subject.c: the rows about one patient, bound as :patient ---- */
+
+/* Appends the WITH that the next two lean on: subject_case (record), subject_row (id). */
+void subject_sql_with(struct text *sql, const struct shape *shapes);
+/* Appends a condition on the row of kind called kept; false: no row of kind is about a patient. */
+bool subject_sql_where(struct text *sql, enum record_kind kind);
+/* Prepares sql for one use. */
+enum status subject_prepare(struct store *store, const struct text *sql, sqlite3_stmt **stmt,
+                            struct error *error);
+
+/* ---- draft.c ---- */
+
+struct draft;
+/* A draft from the columns form, casefile, saved_at, filled, request, content of a row. */
+bool draft_read(sqlite3_stmt *stmt, const char *user, struct draft *draft);
 
 /* ---- manifest.c ---- */
 

@@ -60,6 +60,10 @@ enum status connection_open(struct store *store, bool whole, struct error *error
         status = statements_prepare_rest(store, error);
     if (status == STATUS_OK)
         status = read_practice(store, error);
+    /* From here on; statements are checked again by it before their next use. */
+    if (status == STATUS_OK && store->erasing &&
+        sqlite3_set_authorizer(store->db, authorise_erasing, store) != SQLITE_OK)
+        status = store_failure(store, SQLITE_MISUSE, error);
     if (status != STATUS_OK)
         connection_close(store);
     return status;

@@ -50,8 +50,10 @@ static void add_standing(struct text *sql, const char *table)
               table, table);
 }
 
-static bool of_case(const struct record_table *table)
+bool row_of_case(enum record_kind kind)
 {
+    const struct record_table *table = &record_tables[kind];
+
     for (size_t i = 0; i < table->field_count; i++)
         if (table->fields[i].type == FIELD_ID && table->fields[i].refers == RECORD_CASEFILE)
             return true;
@@ -65,7 +67,7 @@ static void add_of_case(struct text *sql, const struct shape *shape, enum record
         add_select(sql, shape);
         text_add(sql, "visit CROSS JOIN judged AS kept ON kept.visit = visit.id "
                       "WHERE visit.casefile = :casefile AND ");
-    } else if (of_case(&record_tables[kind])) {
+    } else if (row_of_case(kind)) {
         add_select(sql, shape);
         text_addf(sql, "%s AS kept WHERE kept.casefile = :casefile AND ", shape->table);
     } else {
@@ -135,7 +137,7 @@ static void add_key_order(struct text *sql, const struct shape *shape, const cha
 static void add_each(struct text *sql, const struct shape *shape, enum record_kind kind)
 {
     add_select(sql, shape);
-    if (of_case(&record_tables[kind]) && kind != RECORD_CASEFILE) {
+    if (row_of_case(kind) && kind != RECORD_CASEFILE) {
         text_addf(sql,
                   "casefile AS file CROSS JOIN %s AS kept ON kept.casefile = file.record WHERE ",
                   shape->table);

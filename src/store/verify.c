@@ -114,6 +114,22 @@ static void read_place(struct store *store, sqlite3_stmt *stmt, struct place *pl
     place->table = table_named(store, place->kind);
 }
 
+/* A blank has no seal to be held against: an erasure must name it. A value beside a blank salt is
+ * told by its seal. */
+static enum status check_blank(struct verification *check, const struct place *place,
+                               const char *column, struct error *error)
+{
+    bool named = false;
+    char what[128];
+    enum status status = verify_erased(check, place->kind, &place->row, column, &named, error);
+
+    if (status == STATUS_OK && !named) {
+        (void)snprintf(what, sizeof what, "%s is blank, and no erasure names it", column);
+        bad_row(check, place, what);
+    }
+    return status;
+}
+
 /* The personal values against their seals, named by field. */
 static enum status check_seals(struct verification *check, const struct place *place,
                                const struct cell *cells, struct error *error)
@@ -121,6 +137,8 @@ static enum status check_seals(struct verification *check, const struct place *p
     const struct shape *shape = &check->store->shapes[place->table];
     const size_t count = shape->personal_count, at_salts = shape->first_field - 2;
     const uint8_t *salts = cells[at_salts].bytes, *seals = cells[at_salts + 1].bytes;
+    const uint8_t none[SALT_SIZE] = {0};
+    enum status status = STATUS_OK;
     uint8_t seal[HASH_SIZE];
     char what[96];
     size_t done = 0;
@@ -130,20 +148,22 @@ static enum status check_seals(struct verification *check, const struct place *p
         bad_row(check, place, "its salts or seals are cut");
         return STATUS_OK;
     }
-    for (size_t i = shape->first_field; i < shape->column_count; i++) {
+    for (size_t i = shape->first_field; i < shape->column_count && status == STATUS_OK; i++) {
         if (shape->columns[i].hashed)
             continue;
         if (!ledger_seal(&check->store->buffer, salts + done * SALT_SIZE, &shape->columns[i],
                          &cells[i], seal))
             return error_no_memory(error);
-        if (memcmp(seal, seals + done * HASH_SIZE, HASH_SIZE) != 0) {
+        if (cells[i].type == CELL_NULL && memcmp(salts + done * SALT_SIZE, none, SALT_SIZE) == 0) {
+            status = check_blank(check, place, shape->columns[i].name, error);
+        } else if (memcmp(seal, seals + done * HASH_SIZE, HASH_SIZE) != 0) {
             (void)snprintf(what, sizeof what, "%s is not what was recorded",
                            shape->columns[i].name);
             bad_row(check, place, what);
         }
         done++;
     }
-    return STATUS_OK;
+    return status;
 }
 
 /* The row that stands at its place in its table, hashed after before. */
@@ -324,7 +344,9 @@ static enum status check_parts(struct verification *check, struct error *error)
 {
     enum status status = check_ledger(check, error);
 
-    if (status == STATUS_OK) /* of the moment at which the walk came to its end */
+    if (status == STATUS_OK) /* of the moment at which the walk came to its end, as the next */
+        status = verify_erasures(check, error);
+    if (status == STATUS_OK)
         status = verify_outside(check, error);
     if (status == STATUS_OK)
         status = verify_let_others(check, error);
@@ -344,6 +366,7 @@ enum status store_verify(struct store *store, struct verify_report *report, stru
     if (status != STATUS_OK)
         return status;
     status = check_parts(&check, error);
+    sqlite3_finalize(check.erased);
     status = read_end(store, check.began, status, error);
     if (status != STATUS_OK)
         return status;

@@ -13,6 +13,7 @@ struct verification {
     bool began;                   /* the read transaction is verify's own */
     int64_t found;                /* findings, shown or not */
     int64_t counted[TABLE_COUNT]; /* ledger rows of each table */
+    sqlite3_stmt *erased;         /* verify_erased; prepared at its first use */
 };
 
 /* Adds one line to the report; after FINDINGS_SHOWN lines they are only counted. */
@@ -37,6 +38,12 @@ enum status verify_outside(struct verification *check, struct error *error);
 enum status verify_integrity(struct verification *check, struct error *error);
 /* Tables, triggers and views are those of the ladder, none missing, none changed. */
 enum status verify_schema(struct verification *check, struct error *error);
+
+/* Is the column of the row blanked by an erasure? *named; a failure only of memory or the disk. */
+enum status verify_erased(struct verification *check, const char *table, const struct id *row,
+                          const char *column, bool *named, struct error *error);
+/* What an erasure names is blank. */
+enum status verify_erasures(struct verification *check, struct error *error);
 
 /* Prepares sql for one use; a file too damaged for that is a finding and *stmt is NULL. */
 enum status verify_prepare(struct verification *check, const char *sql, sqlite3_stmt **stmt,

@@ -58,7 +58,7 @@ static void every_field_comes_back(void **state)
     (void)state;
     kept_open(&kept, "fields");
     kept_fill_all(&kept, 7);
-    for (int kind = 0; kind < RECORD_KIND_COUNT; kind++) {
+    for (int kind = 0; kind < KEPT_KINDS; kind++) {
         struct gathered wanted = {.kind = (enum record_kind)kind};
 
         kept_fill(&kept, wanted.kind, 7, &wanted.last);

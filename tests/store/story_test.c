@@ -69,7 +69,7 @@ static void two_versions(struct kept_store *kept)
 
     memcpy(first, kept->records, sizeof first);
     kept_begin(kept, "correct");
-    for (int kind = 0; kind < RECORD_KIND_COUNT; kind++) {
+    for (int kind = 0; kind < KEPT_KINDS; kind++) {
         union any_row row;
 
         kept_fill(kept, (enum record_kind)kind, 1, &row);
@@ -92,7 +92,7 @@ static void every_version_of_every_kind_is_told(void **state)
     kept_open(&kept, "versions");
     kept_fill_all(&kept, 1);
     two_versions(&kept);
-    for (int kind = 0; kind < RECORD_KIND_COUNT; kind++) {
+    for (int kind = 0; kind < KEPT_KINDS; kind++) {
         each_version(&kept, (enum record_kind)kind, &kept.records[kind], &told);
         assert_int_equal(2, told.count);
         assert_int_equal(0, told.ended);

@@ -62,9 +62,15 @@ void kept_append(struct kept_store *kept, enum record_kind kind, void *row);
  * by seed, references go to kept->records. The head is zeroed. Texts live as long as the process.
  */
 void kept_fill(struct kept_store *kept, enum record_kind kind, int seed, union any_row *row);
-/* One save with the practice's protocol, then one full row of each kind, in an order that
+/* The kinds of which kept_fill_all makes a row: all but erasure, which stands beside what it blanked
+ * (kept_erase). */
+enum { KEPT_KINDS = RECORD_ERASURE };
+/* One save with the practice's protocol, then one full row of each of KEPT_KINDS, in an order that
  * references allow. */
 void kept_fill_all(struct kept_store *kept, int seed);
+
+/* A patient of its own, recorded in one save and erased in another. */
+void kept_erase(struct kept_store *kept, int seed);
 
 /* Fails unless every field of both rows is the same; heads are left aside. */
 void kept_same_fields(enum record_kind kind, const void *a, const void *b);

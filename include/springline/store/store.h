@@ -443,10 +443,11 @@ struct verify_report {
 /*
  * Walks the ledger from the first row: every row is hashed again with its type tags and its place
  * and compared; rows outside the ledger, every reference of every row (also those that are no
- * foreign keys), SQLite's own integrity and personal commitments are checked. In slices, between
- * which saves are let in; the longest, SQLite's look at the whole file, takes about a second for
- * each gigabyte. STATUS_OK: sound. STATUS_DAMAGED: the report names what was found, the first row
- * first. Derived state and stored verdicts are compared by app (app_verify).
+ * foreign keys), SQLite's own integrity and personal commitments are checked; a blank is
+ * accepted only where a row of erasure names it, and what one names must be blank. In slices,
+ * between which saves are let in; the longest, SQLite's look at the whole file, takes about a
+ * second for each gigabyte. STATUS_OK: sound. STATUS_DAMAGED: the report names what was found, the
+ * first row first. Derived state and stored verdicts are compared by app (app_verify).
  */
 enum status store_verify(struct store *store, struct verify_report *report, struct error *error);
 
