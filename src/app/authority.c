@@ -31,6 +31,7 @@ static const unsigned may[COMMAND_COUNT] = {
     [COMMAND_IMPORT] = O | A,
     [COMMAND_EXPORT] = O,
     [COMMAND_UNDO_IMPORT] = O,
+    [COMMAND_ERASE] = O,
     /* what is read on screen */
     [COMMAND_TO_WHY] = READS,
     [COMMAND_TO_CASE] = READS,
@@ -77,7 +78,6 @@ static const unsigned may[COMMAND_COUNT] = {
     [COMMAND_SIGN] = O,
     [COMMAND_AMEND] = O,
     [COMMAND_CLOSE_MONTH] = O,
-    [COMMAND_ERASE] = O,
     [COMMAND_WITHDRAW] = O,
     [COMMAND_TO_MAKE_PLAN] = O,
     [COMMAND_TO_PROTOCOL] = O,

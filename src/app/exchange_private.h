@@ -156,6 +156,7 @@ struct import_party {
     bool refused;  /* its own row was bad: what refers to it can not be judged */
     bool doubtful; /* a row of it was bad: what needs the whole case can not be judged */
     bool touched;  /* it got a row in this import */
+    bool erased;   /* the patient was erased before it: nothing more is recorded */
 };
 
 struct import_index {

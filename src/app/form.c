@@ -8,6 +8,7 @@
 
 #include "form_engine.h"
 #include "form_templates.h"
+#include "springline/app/erase.h"
 #include "told.h"
 
 const struct form_template *form_template(enum form_kind kind)
@@ -82,8 +83,9 @@ enum status form_read_history(struct app *app, struct form *form, struct error *
 {
     if (id_is_none(&form->subject.casefile))
         return STATUS_OK;
-    return store_read_case(app->store, &form->subject.casefile, STORE_NOW, &form->arena,
-                           &form->history, error);
+    enum status status = store_read_case(app->store, &form->subject.casefile, STORE_NOW,
+                                         &form->arena, &form->history, error);
+    return status == STATUS_OK ? erase_refuse_entry(&form->history, error) : status;
 }
 
 static void blank_slots(struct form_inner *inner)

@@ -5,6 +5,7 @@
 #include "form_engine.h"
 #include "springline/app/authority.h"
 #include "springline/app/conflict.h"
+#include "springline/app/erase.h"
 #include "springline/app/sign.h"
 
 /* A save on its way. */
@@ -122,6 +123,8 @@ static enum status check_case(struct saving *saving, struct error *error)
         return STATUS_OK;
     enum status status =
         store_read_case(saving->app->store, &casefile, STORE_NOW, &saving->arena, &after, error);
+    if (status == STATUS_OK) /* erased at another seat, since the form was opened */
+        status = erase_refuse_entry(&after, error);
     if (status != STATUS_OK)
         return status;
     return form_contradiction(saving->form,

@@ -14,6 +14,7 @@ struct row {
         *party; /* the case (of a patients row: the patient) it belongs to, if known */
     bool bad;
     bool orphan; /* what it refers to was refused: nothing to keep it under */
+    bool erased; /* what it refers to is of a patient who was erased */
 };
 
 static void complain(struct row *row, const char *column, const char *sentence)
@@ -31,6 +32,26 @@ static enum status complain_of(struct row *row, enum status status, const struct
     else if (status != STATUS_OK && error != NULL)
         *error = *problem;
     return status == STATUS_INPUT ? STATUS_OK : status;
+}
+
+/* Was the patient of a party of the store erased? A case knows by its state. */
+static enum status find_erased(struct import *import, enum record_kind kind,
+                               struct import_party *party, struct error *error)
+{
+    struct arena arena = {0};
+    struct case_state state = {.family = ""};
+    struct patient patient = {.family = ""};
+
+    enum status status =
+        kind == RECORD_PATIENT
+            ? store_read_current(import->app->store, kind, &party->id, &arena, &patient, error)
+            : store_read_state(import->app->store, &party->id, &arena, &state, error);
+    if (status == STATUS_OK) {
+        const char *family = kind == RECORD_PATIENT ? patient.family : state.family;
+        party->erased = family != NULL && strcmp(family, patient_erased) == 0;
+    }
+    arena_release(&arena);
+    return status == STATUS_NOT_FOUND ? STATUS_OK : status;
 }
 
 enum status import_find_party(struct import *import, enum record_kind kind, const char *number,
@@ -53,7 +74,7 @@ enum status import_find_party(struct import *import, enum record_kind kind, cons
     if (*party == NULL)
         return error_no_memory(error);
     (*party)->id = id;
-    return STATUS_OK;
+    return find_erased(import, kind, *party, error);
 }
 
 /* The number of another record: must be known, in the store or from a row before. */
@@ -86,6 +107,7 @@ static enum status read_reference(struct row *row, const struct field *field, co
         return complain_of(row, STATUS_INPUT, &problem, error);
     }
     row->orphan = row->orphan || party->refused;
+    row->erased = row->erased || party->erased;
     if (field->refers == RECORD_CASEFILE)
         row->party = party;
     exchange_set(field, &row->record, &party->id, sizeof party->id);
@@ -196,12 +218,19 @@ static void compare_repeated(struct row *row, const struct field *field, const c
     text_release(&sentence);
 }
 
-static void compare_recorded(struct row *row, const struct field *field, const char *known)
+static void compare_recorded(struct row *row, const union any_record *found,
+                             const struct field *field, const char *known)
 {
     struct error problem;
 
     if (field == NULL)
         return;
+    if (row->import->kind == RECORD_PATIENT && strcmp(found->patient.family, patient_erased) == 0) {
+        complain(
+            row, "chart",
+            "The patient of this chart number was erased; give whoever comes again a new one.");
+        return;
+    }
     (void)error_set(&problem, STATUS_INPUT, field->name,
                     "This row is already recorded with other values%s%.60s%s; correct it on the "
                     "screen.",
@@ -225,7 +254,7 @@ static void compare_known(struct row *row, const union any_record *found)
     if (place != NULL)
         compare_repeated(row, field, text_string(&known), place);
     else
-        compare_recorded(row, field, text_string(&known));
+        compare_recorded(row, found, field, text_string(&known));
     text_release(&known);
 }
 
@@ -308,6 +337,11 @@ static enum status append_row(struct row *row, struct error *error)
     struct error problem;
 
     enum status status = check_amounts(row, &problem);
+    if (status == STATUS_OK && row->erased)
+        status =
+            error_set(&problem, STATUS_INPUT, import->kind == RECORD_CASEFILE ? "chart" : "case",
+                      "The patient was erased, and nothing more is recorded; import whoever "
+                      "comes again as a new patient.");
     if (status == STATUS_OK)
         status = store_append(import->app->store, import->kind, &row->record, &problem);
     if (status != STATUS_OK)

@@ -5,6 +5,7 @@
 #include <string.h>
 
 #include "springline/app/authority.h"
+#include "springline/app/erase.h"
 #include "springline/app/visit.h"
 #include "springline/core/tooth.h"
 #include "springline/core/wear.h"
@@ -210,6 +211,8 @@ enum status visit_open(struct app *app, const struct id *casefile, struct visit_
     if (status == STATUS_OK)
         status =
             store_read_case(app->store, casefile, STORE_NOW, &sheet->arena, &sheet->history, error);
+    if (status == STATUS_OK)
+        status = erase_refuse_entry(&sheet->history, error);
     if (status == STATUS_OK && !visit_make_room(sheet))
         status = error_no_memory(error);
     if (status == STATUS_OK)

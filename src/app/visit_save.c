@@ -4,6 +4,7 @@
 
 #include "meanwhile.h"
 #include "springline/app/authority.h"
+#include "springline/app/erase.h"
 #include "springline/app/sign.h"
 #include "springline/app/visit.h"
 #include "visit_private.h"
@@ -268,6 +269,8 @@ static enum status judge_again(struct saving *saving, struct judgement judgement
     if (status == STATUS_OK)
         status = store_read_case(saving->app->store, &sheet->casefile, STORE_NOW, &sheet->arena,
                                  &sheet->history, error);
+    if (status == STATUS_OK)
+        status = erase_refuse_entry(&sheet->history, error);
     if (status != STATUS_OK)
         return status;
     if (!visit_make_room(sheet))

@@ -136,13 +136,14 @@ enum status cli_only_text(const struct cli_session *session, const char *what, s
 static enum status run_command(struct cli_session *session, struct error *error)
 {
     enum status (*const commands[COMMAND_COUNT])(struct cli_session *, struct error *) = {
-        [COMMAND_INIT] = cli_init,       [COMMAND_RECALL] = cli_recall,
-        [COMMAND_AUDIT] = cli_audit,     [COMMAND_ADVISE] = cli_advise,
-        [COMMAND_CHART] = cli_chart,     [COMMAND_PLAN] = cli_plan,
-        [COMMAND_IMPORT] = cli_import,   [COMMAND_EXPORT] = cli_export,
-        [COMMAND_VERIFY] = cli_verify,   [COMMAND_UNDO_IMPORT] = cli_undo_import,
-        [COMMAND_BACKUP] = cli_backup,   [COMMAND_HELP] = cli_help,
-        [COMMAND_VERSION] = cli_version, [COMMAND_UNSIGNED] = cli_unsigned,
+        [COMMAND_INIT] = cli_init,         [COMMAND_RECALL] = cli_recall,
+        [COMMAND_AUDIT] = cli_audit,       [COMMAND_ADVISE] = cli_advise,
+        [COMMAND_CHART] = cli_chart,       [COMMAND_PLAN] = cli_plan,
+        [COMMAND_IMPORT] = cli_import,     [COMMAND_EXPORT] = cli_export,
+        [COMMAND_VERIFY] = cli_verify,     [COMMAND_UNDO_IMPORT] = cli_undo_import,
+        [COMMAND_BACKUP] = cli_backup,     [COMMAND_HELP] = cli_help,
+        [COMMAND_ERASE] = cli_erase,       [COMMAND_VERSION] = cli_version,
+        [COMMAND_UNSIGNED] = cli_unsigned,
     };
 
     if (commands[session->call.command] == NULL)

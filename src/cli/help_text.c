@@ -84,6 +84,21 @@ static const char *const details[COMMAND_COUNT] = {
         "of its case, a correction, another import. Nothing is withdrawn then.\n"
         "Verdicts of other visits that rested on its rows are named; what was stored with them "
         "stays.",
+    [COMMAND_ERASE] =
+        "PATIENT: a chart number. Shown first: whom it is, what would be blanked, and what can not "
+        "be; then the chart number is asked for again. --confirm PATIENT: for scripts, unasked.\n"
+        "--ground TEXT: the written request and its day, or the law, in words and without a name: "
+        "it stands in the ledger for good.\n"
+        "Blanked: names, birth date, guardians, telephones, alerts, notes and reasons of "
+        "overrides, "
+        "of every version. Kept: what was measured, found, given and decided. The ledger stays "
+        "whole; verify accepts a blank only where an erasure names it.\n"
+        "Refused while a case is open, something is in the mouth by the record, a safety item "
+        "stands or is set aside, or a booking stands: a child nobody can name can not be called "
+        "back.\n"
+        "Reasons of changes, names of imports, chart and case numbers can not be erased: how many "
+        "there are is told, and in which a name stands. Backups made before hold everything still. "
+        "The whole file is written anew; others wait.",
     [COMMAND_BACKUP] =
         "FILE must not exist. It is a whole store of one moment, for this user alone, and is "
         "opened "
@@ -132,6 +147,8 @@ const char *help_needs(enum command command)
         return "a CSV file or a folder of them";
     case COMMAND_UNDO_IMPORT:
         return "the batch that import printed, such as @17";
+    case COMMAND_ERASE:
+        return "the chart number of a patient";
     case COMMAND_BACKUP:
         return "the file to write";
     case COMMAND_EXPORT:

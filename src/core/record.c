@@ -48,6 +48,8 @@ WORDS(stage, "stage", "assessed", "planned", "separators", "banded", "fitted", "
 WORDS(safety, "safety item", "expander-unseen", "closed-with-expander", "separators-left-in",
       "bands-without-wire", "wound-or-fault");
 
+const char patient_erased[] = "(erased)";
+
 enum {
     NEEDED = FIELD_REQUIRED,
     KEY = FIELD_KEY | FIELD_REQUIRED,

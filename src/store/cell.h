@@ -56,6 +56,10 @@ void *rows_add(struct rows *rows, size_t size, struct arena *arena);
 enum status rows_take(struct query *query, enum record_kind kind, struct arena *arena,
                       struct rows *rows, struct error *error);
 
+/* Puts patient_erased where a text of the rows of a case was erased. erased.c */
+enum status erased_mark(struct store *store, enum record_kind kind, const struct id *casefile,
+                        const struct rows *rows, struct error *error);
+
 /* ---- ledger.c ---- */
 
 /* The hash before the first row: of the practice alone. */

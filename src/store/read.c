@@ -123,11 +123,14 @@ static enum status read_head(struct store *store, const struct id *casefile, int
 static enum status read_parts(struct store *store, const struct id *casefile, int64_t as_of,
                               struct arena *arena, struct history *history, struct error *error)
 {
+    const bool erased = history->patient->family == patient_erased;
     struct rows rows[RECORD_KIND_COUNT] = {{0}};
     enum status status = STATUS_OK;
 
     for (int kind = RECORD_TRAINER; kind <= RECORD_BOOKING && status == STATUS_OK; kind++)
         status = of_case(store, (enum record_kind)kind, casefile, as_of, arena, &rows[kind], error);
+    for (int kind = RECORD_TRAINER; erased && kind <= RECORD_BOOKING && status == STATUS_OK; kind++)
+        status = erased_mark(store, (enum record_kind)kind, casefile, &rows[kind], error);
     if (status == STATUS_OK)
         status = of_case(store, RECORD_JUDGED, casefile, as_of, arena, &rows[RECORD_JUDGED], error);
     history->trainers = (const void *)rows[RECORD_TRAINER].items;

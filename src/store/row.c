@@ -246,6 +246,11 @@ enum status row_read(struct store *store, sqlite3_stmt *stmt, enum record_kind k
     status = request_imported(store, &head->request, &head->imported, error);
     if (status != STATUS_OK)
         return status;
-    return fields_read(stmt, HEAD_COLUMNS, table->fields, table->field_count, table->table, arena,
-                       record, error);
+    status = fields_read(stmt, HEAD_COLUMNS, table->fields, table->field_count, table->table, arena,
+                         record, error);
+    /* Here, so that no list and no sheet can show a child without a name and not say why. */
+    if (status == STATUS_OK && kind == RECORD_PATIENT &&
+        ((struct patient *)record)->family[0] == '\0')
+        ((struct patient *)record)->family = patient_erased;
+    return status;
 }

@@ -62,8 +62,8 @@ void kept_append(struct kept_store *kept, enum record_kind kind, void *row);
  * by seed, references go to kept->records. The head is zeroed. Texts live as long as the process.
  */
 void kept_fill(struct kept_store *kept, enum record_kind kind, int seed, union any_row *row);
-/* The kinds of which kept_fill_all makes a row: all but erasure, which stands beside what it blanked
- * (kept_erase). */
+/* The kinds of which kept_fill_all makes a row: all but erasure, which stands beside what it
+ * blanked (kept_erase). */
 enum { KEPT_KINDS = RECORD_ERASURE };
 /* One save with the practice's protocol, then one full row of each of KEPT_KINDS, in an order that
  * references allow. */

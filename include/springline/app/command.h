@@ -53,6 +53,7 @@ enum command {
     COMMAND_IMPORT,
     COMMAND_EXPORT,
     COMMAND_UNDO_IMPORT,
+    COMMAND_ERASE,
     COMMAND_BACKUP,
     COMMAND_VERIFY,
     COMMAND_UNSIGNED,
@@ -156,7 +157,6 @@ enum command {
     COMMAND_OVERRIDE,  /* more than permitted */
     COMMAND_SET_ASIDE, /* a safety item */
     COMMAND_AMEND,     /* what is signed */
-    COMMAND_ERASE,
     COMMAND_SIGN_IN,
     COMMAND_TO_SECRET,    /* one's own passphrase and PIN */
     COMMAND_RESET_SECRET, /* a one-time passphrase for somebody else */

@@ -41,6 +41,9 @@ enum status cli_import(struct cli_session *session, struct error *error);
 enum status cli_export(struct cli_session *session, struct error *error);
 /* undo-import BATCH: one import taken back; STATUS_NOT_FOUND: the messages list those there are. */
 enum status cli_undo_import(struct cli_session *session, struct error *error);
+/* erase PATIENT --ground TEXT [--confirm PATIENT]: shows what would be blanked, asks for the chart
+ * number again, and blanks it; STATUS_INPUT: not confirmed, or something must be done first. */
+enum status cli_erase(struct cli_session *session, struct error *error);
 /* backup FILE: a checked copy of the store; STATUS_INPUT: the file exists. */
 enum status cli_backup(struct cli_session *session, struct error *error);
 /* verify [--against ROW:HASH] [--manifest FILE]: the ledger, the derived states, the stored

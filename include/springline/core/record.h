@@ -192,6 +192,10 @@ struct patient {
     const char *guardian, *phone, *guardian2, *phone2, *alerts;
 };
 
+/* "(erased)": what reading gives as the family name of a patient who was erased; nobody else is
+ * without one. */
+extern const char patient_erased[];
+
 struct casefile {
     struct row_head head;
     const char *number; /* "C-0001" */
