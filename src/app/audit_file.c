@@ -2,12 +2,14 @@
 /* The printed month as a new file in the working directory. */
 #include <errno.h>
 #include <fcntl.h>
+#include <inttypes.h>
 #include <limits.h>
 #include <stdio.h>
 #include <string.h>
 #include <unistd.h>
 
 #include "springline/app/audit_view.h"
+#include "springline/app/authority.h"
 
 enum { NAME_SIZE = 32, FILE_MODE = 0600 };
 
@@ -79,6 +81,19 @@ static enum status put_file(day month, const struct text *paper, char name[NAME_
                   problem == 0 ? EIO : problem, error);
 }
 
+enum status audit_log_printed(struct app *app, day month, size_t cases, int64_t as_of,
+                              struct error *error)
+{
+    char text[MONTH_TEXT_SIZE], detail[80];
+    const struct log_entry entry = {.what = ACCESS_PRINTED,
+                                    .command = COMMAND_AUDIT,
+                                    .subject = month_to_text(month, text),
+                                    .detail = detail};
+
+    (void)snprintf(detail, sizeof detail, "%zu cases, as of ledger row %" PRId64, cases, as_of);
+    return app_log(app, &entry, error);
+}
+
 static enum status draw_now(struct app *app, day month, struct text *paper, struct error *error)
 {
     struct arena arena = {0};
@@ -93,6 +108,8 @@ static enum status draw_now(struct app *app, day month, struct text *paper, stru
     if (status == STATUS_OK)
         status = audit_view_paper(app, &list, month, sequence, AUDIT_PAPER_ROWS,
                                   AUDIT_PAPER_COLUMNS, paper, error);
+    if (status == STATUS_OK)
+        status = audit_log_printed(app, month, list.count, sequence, error);
     arena_release(&arena);
     return status;
 }
@@ -114,6 +131,8 @@ static enum status draw_closed(struct app *app, const struct month_closed *close
     if (status == STATUS_OK)
         status = audit_view_paper(app, &list, closed->first, closed->close.newest_row,
                                   AUDIT_PAPER_ROWS, AUDIT_PAPER_COLUMNS, paper, error);
+    if (status == STATUS_OK)
+        status = audit_log_printed(app, closed->first, list.count, closed->close.newest_row, error);
     text_release(&why);
     arena_release(&arena);
     return status;
@@ -140,7 +159,9 @@ static enum status write_sheet(struct app *app, day month, bool now, struct text
     struct error error = {0};
     char folder[PATH_MAX], name[NAME_SIZE];
 
-    enum status status = draw(app, month, now, &paper, &error);
+    enum status status = app_allow(app, COMMAND_WRITE_SHEET, NULL, &error);
+    if (status == STATUS_OK)
+        status = draw(app, month, now, &paper, &error);
     if (status == STATUS_OK)
         status = put_file(month, &paper, name, &error);
     text_release(&paper);

@@ -4,6 +4,7 @@
 #include <string.h>
 
 #include "exchange_private.h"
+#include "springline/app/authority.h"
 #include "springline/app/grow.h"
 
 /* A record that others refer to, by its id. */
@@ -150,4 +151,12 @@ enum status export_rows(struct app *app, enum record_kind kind, export_writer wr
     text_release(&export.cells);
     arena_release(&export.arena);
     return status;
+}
+
+enum status export_log(struct app *app, const char *rows, struct error *error)
+{
+    const struct log_entry entry = {
+        .what = ACCESS_EXPORTED, .command = COMMAND_EXPORT, .detail = rows};
+
+    return app_log(app, &entry, error);
 }

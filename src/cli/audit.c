@@ -174,6 +174,8 @@ static enum status put_paper(struct cli_session *session, const struct asked *as
                                           AUDIT_PAPER_ROWS, AUDIT_PAPER_COLUMNS, &paper, error);
 
     if (status == STATUS_OK)
+        status = audit_log_printed(&session->app, asked->month, list->count, asked->as_of, error);
+    if (status == STATUS_OK)
         return cli_put(session->start->out, &paper, error);
     text_release(&paper);
     return status;

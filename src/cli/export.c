@@ -5,6 +5,8 @@
 #include <sys/stat.h>
 #include <unistd.h>
 
+#include "export_patient.h"
+#include "help_text.h"
 #include "springline/app/exchange.h"
 #include "springline/cli/commands.h"
 #include "springline/cli/csv.h"
@@ -24,6 +26,7 @@ struct sink {
     struct cli_table table;
     bool headed;
     enum record_kind kind;
+    size_t rows; /* the header too */
 };
 
 static enum status write_csv(void *context, const char *const *cells, size_t count,
@@ -31,6 +34,7 @@ static enum status write_csv(void *context, const char *const *cells, size_t cou
 {
     struct sink *sink = context;
 
+    sink->rows++;
     text_clear(&sink->line);
     csv_add_row(&sink->line, cells, count);
     if (sink->line.failed)
@@ -60,6 +64,7 @@ static enum status write_json(void *context, const char *const *cells, size_t co
     struct sink *sink = context;
 
     (void)error;
+    sink->rows++;
     if (sink->headed) {
         const char *plain[CLI_COLUMNS_MAX];
 
@@ -77,8 +82,15 @@ static enum status write_json(void *context, const char *const *cells, size_t co
     return STATUS_OK;
 }
 
+static void add_count(struct text *counts, enum record_kind kind, size_t rows)
+{
+    text_addf(counts, "%s%s %zu", counts->length == 0 ? "" : ", ", record_tables[kind].csv,
+              rows > 0 ? rows - 1 : 0);
+}
+
+/* counts: which kind and how many rows, for the log. */
 static enum status export_kind(struct cli_session *session, enum record_kind kind, FILE *out,
-                               const char *name, struct error *error)
+                               const char *name, struct text *counts, struct error *error)
 {
     struct sink sink = {
         .out = out, .name = name, .kind = kind, .json = session->call.format == FORMAT_JSON};
@@ -91,6 +103,7 @@ static enum status export_kind(struct cli_session *session, enum record_kind kin
 
         status = status == STATUS_OK ? ended : status;
     }
+    add_count(counts, kind, sink.rows);
     text_release(&sink.line);
     return status;
 }
@@ -111,7 +124,8 @@ static enum status make_folder(const char *folder, struct error *error)
 }
 
 static enum status export_aside(struct cli_session *session, enum record_kind kind,
-                                const char *folder, struct cli_file *file, struct error *error)
+                                const char *folder, struct cli_file *file, struct text *counts,
+                                struct error *error)
 {
     struct text path = {0};
 
@@ -122,7 +136,7 @@ static enum status export_aside(struct cli_session *session, enum record_kind ki
     text_release(&path);
     if (status != STATUS_OK)
         return status;
-    status = export_kind(session, kind, file->out, text_string(&file->path), error);
+    status = export_kind(session, kind, file->out, text_string(&file->path), counts, error);
     if (status == STATUS_OK)
         status = cli_file_finish(file, error);
     if (status != STATUS_OK)
@@ -139,17 +153,18 @@ static void drop_files(struct cli_file *files, size_t count)
 /* Every file aside. Kinds are read one after the other: *same says that no other seat saved in
  * between, so that they tell of one moment. */
 static enum status write_aside(struct cli_session *session, const int *kinds, size_t count,
-                               const char *folder, struct cli_file *files, bool *same,
-                               struct error *error)
+                               const char *folder, struct cli_file *files, struct text *counts,
+                               bool *same, struct error *error)
 {
     int64_t before = 0, after = 0;
     uint8_t hash[32];
     size_t written = 0;
 
+    text_clear(counts);
     enum status status = store_head(session->app.store, &before, hash, error);
     for (; written < count && status == STATUS_OK; written++)
-        status =
-            export_aside(session, (enum record_kind)kinds[written], folder, &files[written], error);
+        status = export_aside(session, (enum record_kind)kinds[written], folder, &files[written],
+                              counts, error);
     if (status == STATUS_OK)
         status = store_head(session->app.store, &after, hash, error);
     *same = before == after;
@@ -169,22 +184,35 @@ static void tell_replaced(FILE *err, const char *paths)
     text_release(&line);
 }
 
+static enum status log_counts(struct cli_session *session, const struct text *counts,
+                              struct error *error)
+{
+    return counts->failed ? error_no_memory(error)
+                          : export_log(&session->app, text_string(counts), error);
+}
+
 /* The files take their places only when all of them are there. */
 static enum status export_files(struct cli_session *session, const int *kinds, size_t count,
                                 const char *folder, struct error *error)
 {
     struct cli_file files[KINDS_MAX] = {{0}};
-    struct text replaced = {0};
+    struct text replaced = {0}, counts = {0};
     bool same = false;
 
     enum status status = make_folder(folder, error);
     for (int tries = 0; tries < TRIES_MAX && status == STATUS_OK && !same; tries++)
-        status = write_aside(session, kinds, count, folder, files, &same, error);
+        status = write_aside(session, kinds, count, folder, files, &counts, &same, error);
+    if (status == STATUS_OK && !same)
+        status = error_set(error, STATUS_BUSY, folder,
+                           "Other seats keep saving while the files are written; try again.");
+    if (status == STATUS_OK) {
+        status = log_counts(session, &counts, error);
+        if (status != STATUS_OK)
+            drop_files(files, count);
+    }
+    text_release(&counts);
     if (status != STATUS_OK)
         return status;
-    if (!same)
-        return error_set(error, STATUS_BUSY, folder,
-                         "Other seats keep saving while the files are written; try again.");
     for (size_t i = 0; i < count && status == STATUS_OK; i++) {
         bool there = access(text_string(&files[i].path), F_OK) == 0;
 
@@ -229,25 +257,81 @@ static enum status read_kinds(const char *name, const char *folder, int kinds[KI
     return status;
 }
 
+static enum status count_row(void *context, const char *const *cells, size_t count,
+                             struct error *error)
+{
+    (void)cells;
+    (void)count;
+    (void)error;
+    ++*(size_t *)context;
+    return STATUS_OK;
+}
+
+/* What goes to the output is gone once it is written: counted and logged before. */
+static enum status export_out(struct cli_session *session, enum record_kind kind,
+                              struct error *error)
+{
+    struct text counts = {0};
+    size_t rows = 0;
+
+    enum status status = export_rows(&session->app, kind, count_row, &rows, error);
+    add_count(&counts, kind, rows);
+    if (status == STATUS_OK)
+        status = log_counts(session, &counts, error);
+    if (status == STATUS_OK)
+        status = export_kind(session, kind, session->start->out, "output", &counts, error);
+    text_release(&counts);
+    return status;
+}
+
+/* Kinds, or a patient: one of the two. */
+static enum status check_asked(struct cli_session *session, const char *name, const char *chart,
+                               const char *folder, struct error *error)
+{
+    const struct cli_call *call = &session->call;
+
+    if (chart == NULL && name == NULL)
+        return error_set(error, STATUS_USAGE, call->argv[0],
+                         "Give %s after %s; see springline help %s.", help_needs(call->command),
+                         call->argv[0], call->argv[0]);
+    if (folder != NULL && folder[0] == '\0')
+        return error_set(error, STATUS_USAGE, "--out", "Give the folder to write into.");
+    if (call->format_given && call->format == FORMAT_TEXT)
+        return error_set(error, STATUS_USAGE, "--format", "export writes csv or json.");
+    if (chart == NULL)
+        return STATUS_OK;
+    if (name != NULL)
+        return error_set(error, STATUS_USAGE, "--patient",
+                         "Everything of one patient is written; leave \"%.40s\" away.", name);
+    if (folder == NULL)
+        return error_set(error, STATUS_USAGE, "--patient",
+                         "It becomes several files; give a folder that does not exist: --out "
+                         "FOLDER.");
+    if (call->format == FORMAT_JSON)
+        return error_set(error, STATUS_USAGE, "--format",
+                         "Everything of one patient is written as csv, with a text to read.");
+    return STATUS_OK;
+}
+
 enum status cli_export(struct cli_session *session, struct error *error)
 {
-    const char *name = NULL, *folder = NULL;
-    const struct cli_option options[] = {{"out", &folder, NULL}};
+    const char *name = NULL, *folder = NULL, *chart = NULL;
+    const struct cli_option options[] = {{"out", &folder, NULL}, {"patient", &chart, NULL}};
     int kinds[KINDS_MAX];
     size_t count = 0;
 
-    enum status status = cli_read_options(&session->call, options, 1, 1, 1, &name, error);
-    if (status == STATUS_OK && session->call.format_given && session->call.format == FORMAT_TEXT)
-        status = error_set(error, STATUS_USAGE, "--format", "export writes csv or json.");
-    if (status == STATUS_OK && folder != NULL && folder[0] == '\0')
-        status = error_set(error, STATUS_USAGE, "--out", "Give the folder to write into.");
+    enum status status = cli_read_options(&session->call, options, 2, 0, 1, &name, error);
     if (status == STATUS_OK)
+        status = check_asked(session, name, chart, folder, error);
+    if (status == STATUS_OK && chart == NULL)
         status = read_kinds(name, folder, kinds, &count, error);
     if (status == STATUS_OK)
         status = cli_open(session, error);
     if (status != STATUS_OK)
         return status;
+    if (chart != NULL)
+        return export_patient(session, chart, folder, error);
     if (folder != NULL)
         return export_files(session, kinds, count, folder, error);
-    return export_kind(session, (enum record_kind)kinds[0], session->start->out, "output", error);
+    return export_out(session, (enum record_kind)kinds[0], error);
 }

@@ -112,7 +112,12 @@ static const char *const details[COMMAND_COUNT] = {
         "KIND: patients, cases, trainers, expanders, visits, widths, wear_days, wear_counts, "
         "contacts, bookings, tooth_widths, arch_segments, arch_depths, plans.\n"
         "The current rows in key order; --out FOLDER writes KIND.csv there, in the place of an "
-        "older one.",
+        "older one. Of an erased patient the family name is (erased), the rest empty.\n"
+        "--patient PATIENT: everything kept of one, by chart number, into a FOLDER that must not "
+        "exist: every version of every row with who, when and why, verdicts with their sentences, "
+        "signatures, the log, unsaved forms, each with its place in the ledger; record.txt is to "
+        "be read. For the family, or another practice.\n"
+        "That records were written out is logged before they are.",
     [COMMAND_VERIFY] =
         "Every row of the ledger is hashed again and every reference followed; every derived state "
         "and every verdict stored with a visit is worked out again; every signature is held "

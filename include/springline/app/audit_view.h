@@ -163,6 +163,10 @@ enum status audit_view_paper(struct app *app, const struct audit_list *list, day
                              int64_t as_of, int rows, int columns, struct text *out,
                              struct error *error);
 
+/* Logs that the month was put on paper, before it is handed out. */
+enum status audit_log_printed(struct app *app, day month, size_t cases, int64_t as_of,
+                              struct error *error);
+
 /*
  * Draws the month as of its close, or, where it is not closed, of the ledger's head, 66 rows of 80
  * columns, into a new file audit-2026-10.txt of mode 0600 in the working directory; never over an

@@ -63,6 +63,10 @@ typedef enum status (*export_writer)(void *context, const char *const *cells, si
 enum status export_rows(struct app *app, enum record_kind kind, export_writer writer, void *context,
                         struct error *error);
 
+/* Logs that records left the program; rows: which, and how many of each. Comes before they are
+ * handed out: what can not be logged is not. */
+enum status export_log(struct app *app, const char *rows, struct error *error);
+
 /* A text cell guarded against formulas: a leading = + - @ TAB CR or ' gets one ' before it. */
 void exchange_guard(struct text *out, const char *cell);
 /* The reverse, once. */

@@ -37,7 +37,8 @@ enum status cli_chart(struct cli_session *session, struct error *error);
 enum status cli_plan(struct cli_session *session, struct error *error);
 /* import FILE|FOLDER [--dry-run] [--rejects FILE]: all of it or, STATUS_INPUT, nothing. */
 enum status cli_import(struct cli_session *session, struct error *error);
-/* export KIND|all [--out FOLDER]: the current rows, as CSV or JSON. */
+/* export KIND|all [--out FOLDER]: the current rows, as CSV or JSON. export --patient PATIENT --out
+ * FOLDER: everything of one patient. */
 enum status cli_export(struct cli_session *session, struct error *error);
 /* undo-import BATCH: one import taken back; STATUS_NOT_FOUND: the messages list those there are. */
 enum status cli_undo_import(struct cli_session *session, struct error *error);
