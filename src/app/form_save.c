@@ -110,8 +110,10 @@ static enum status read_before(struct saving *saving, struct error *error)
 
     if (!has_case(saving->form) || !id_equal(&casefile, &saving->form->subject.casefile))
         return STATUS_OK;
-    return store_read_case(saving->app->store, &casefile, STORE_NOW, &saving->arena,
-                           &saving->before, error);
+    enum status status = store_read_case(saving->app->store, &casefile, STORE_NOW, &saving->arena,
+                                         &saving->before, error);
+    /* Erased at another seat since the form was opened: the name on it must not come back. */
+    return status == STATUS_OK ? erase_refuse_entry(&saving->before, error) : status;
 }
 
 static enum status check_case(struct saving *saving, struct error *error)
@@ -123,7 +125,7 @@ static enum status check_case(struct saving *saving, struct error *error)
         return STATUS_OK;
     enum status status =
         store_read_case(saving->app->store, &casefile, STORE_NOW, &saving->arena, &after, error);
-    if (status == STATUS_OK) /* erased at another seat, since the form was opened */
+    if (status == STATUS_OK) /* of a new case */
         status = erase_refuse_entry(&after, error);
     if (status != STATUS_OK)
         return status;
