@@ -16,14 +16,14 @@
 enum { CELLS_MAX = 64, TRIES_MAX = 5, HASH_BYTES = 32 };
 
 /* What stands behind the fields of every row. */
-static const char *const tail[] = {"state",
+static const char *const tail[] = {"row_state",
                                    "version",
-                                   "row",
-                                   "record",
+                                   "row_id",
+                                   "record_id",
                                    "recorded_at",
                                    "recorded_by",
                                    "seat",
-                                   "command",
+                                   "saved_with",
                                    "imported_from",
                                    "reason",
                                    "ledger_row",

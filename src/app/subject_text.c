@@ -97,7 +97,8 @@ static void tell_files(const struct subject *subject, struct text *out)
     text_add_wrapped(
         out, "",
         "Each is a table that any spreadsheet opens (CSV, UTF-8, a comma between cells). It holds "
-        "every version ever recorded, oldest first: state says whether a row stands (current), was "
+        "every version ever recorded, oldest first: row_state says whether a row stands (current), "
+        "was "
         "corrected by a later one (replaced) or was taken back (withdrawn); then come who recorded "
         "it, when (UTC), and why a value was changed. ledger_row and ledger_hash are its place in "
         "the practice's ledger, by which it can be shown that nothing was altered since. An empty "

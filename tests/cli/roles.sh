@@ -63,6 +63,8 @@ for role in orthodontist assistant desk reader nobody; do
     try unsigned "$(may $role "$all")" unsigned
     try import "$(may $role "orthodontist assistant")" import "$work/widths.csv"
     try undo-import "$(may $role orthodontist)" undo-import @999999
+    try erase "$(may $role orthodontist)" erase P-0005 --ground "asked for in writing" --confirm P-0005
+    try "export --patient" "$(may $role orthodontist)" export --patient P-0005 --out "$work/$role.copied"
     try export "$(may $role orthodontist)" export cases
     try backup "$(may $role "orthodontist assistant desk nobody")" backup "$work/$role.copy"
     try verify 1 verify
@@ -71,7 +73,7 @@ for role in orthodontist assistant desk reader nobody; do
 done
 # Every sub-command there is was tried, but init, which makes a store of one's own.
 "$program" help | sed -n 's/^  \([a-z][a-z-]*\)\( .*\)\{0,1\}$/\1/p' | grep -vx init | sort -u >"$work/known"
-sort -u "$work/tried" >"$work/names"
+sed 's/ .*//' "$work/tried" | sort -u >"$work/names"
 diff "$work/known" "$work/names" >"$out" 2>"$err"
 ok $? "every sub-command was tried"
 echo "# figure: $tried sub-commands by five roles tried on the shell"

@@ -127,6 +127,49 @@ static void no_byte_of_the_file_holds_the_name(void **state)
     kept_close(&kept);
 }
 
+/* Rows that a program of before this rung recorded (tests/store/fixtures/README.md). */
+static void old_rows_can_be_erased(void **state)
+{
+    static const char hashes[] = "SELECT group_concat(hex(hash)) FROM (SELECT hash FROM ledger "
+                                 "ORDER BY sequence LIMIT 244)";
+    static char before[20000], after[20000];
+    const char *source = getenv("SPRINGLINE_SOURCE");
+    struct kept_store kept;
+    struct store *erasing;
+    struct store_erased erased;
+    struct id patient;
+    char command[1600];
+
+    (void)state;
+    kept_source(&kept, "erase-old");
+    (void)snprintf(command, sizeof command,
+                   "python3 -c 'import lzma, sys; open(sys.argv[2], \"wb\").write("
+                   "lzma.open(sys.argv[1]).read())' '%s/tests/store/fixtures/version_1.db.xz' '%s' "
+                   "&& chmod 600 '%s'",
+                   source != NULL ? source : ".", kept.path, kept.path);
+    assert_int_equal(0, system(command));
+    assert_true(file_holds(kept.path, "S\xc3\xb8lvskov"));
+    kept_text(kept.path, hashes, before, sizeof before);
+    kept_reopen(&kept); /* it climbs */
+    assert_int_equal(STATUS_OK,
+                     store_find_patient(kept.store, "P-0004", STORE_NOW, &patient, &kept.error));
+    begin_erasing(&kept, &erasing);
+    assert_int_equal(STATUS_OK, store_erase_patient(erasing, &patient, "asked for in writing",
+                                                    &erased, &kept.error));
+    assert_true(erased.rows[RECORD_PATIENT] == 1 && erased.rows[RECORD_VISIT] > 1);
+    blank_states(erasing, &patient);
+    assert_int_equal(STATUS_OK, store_commit(erasing, &kept.error));
+    store_close(erasing);
+    assert_int_equal(STATUS_OK, store_clean(kept.store, &kept.error));
+    assert_false(file_holds(kept.path, "S\xc3\xb8lvskov"));
+    assert_false(file_holds(kept.path, "solvskov"));
+    kept_text(kept.path, hashes, after, sizeof after);
+    assert_true(strlen(before) > 244 * 64);
+    assert_string_equal(before, after);
+    is_sound(&kept);
+    kept_close(&kept);
+}
+
 /* ---- all or nothing ---- */
 
 struct tally {
@@ -208,6 +251,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(no_byte_of_the_file_holds_the_name),
+        cmocka_unit_test(old_rows_can_be_erased),
         cmocka_unit_test(an_erasure_is_all_or_nothing),
     };
 
