@@ -1,5 +1,5 @@
 -- SPDX-License-Identifier: GPL-3.0-or-later
--- The sixth rung: a lawful erasure may blank personal fields, and nothing else may change anything.
+-- The eighth rung: a lawful erasure may blank personal fields, and nothing else may change anything.
 --
 -- An erasure sets values of personal fields to NULL and their 16 bytes of salt to zero; the seal
 -- stays, so that no hash changes and nothing can be guessed from what is left. The triggers that let
