@@ -113,6 +113,7 @@ static enum status tell_case(const struct subject *subject, const struct subject
     struct arena arena = {0};
     struct history history;
     struct lines forecast = {0};
+    struct signed_rows signed_rows = {0};
     enum status status = STATUS_OK;
 
     text_add(out, "\n----------------------------------------\n");
@@ -126,7 +127,9 @@ static enum status tell_case(const struct subject *subject, const struct subject
     if (status == STATUS_OK)
         status = forecast_view_tell(subject->app, &history, ARCH_NONE, &arena, &forecast, error);
     if (status == STATUS_OK)
-        chart_text(out, &history, &forecast, subject->app->today, COLUMNS);
+        status = store_read_signed(subject->app->store, &of->record, &arena, &signed_rows, error);
+    if (status == STATUS_OK)
+        chart_text(out, &history, &signed_rows, &forecast, subject->app->today, COLUMNS);
     arena_release(&arena);
     return status;
 }

@@ -170,10 +170,12 @@ hash=$(sqlite3 "$store" "SELECT lower(hex(hash)) FROM ledger WHERE sequence = $l
 printed=$(sed -n "s/^    \(\([0-9a-f]\{4\} \)\{7\}[0-9a-f]\{4\}\)'\{0,1\}\$/\1/p" "$out" | tr -d ' \n')
 [ -n "$hash" ] && [ "$hash" = "$printed" ]
 ok $? "the hash of the ledger's last row"
+# Drawn of the past it leaves out the safety items of today; each printing adds rows behind it.
+run --store "$store" audit --month 2026-10 --paper --as-of "@$last"
 cp "$out" "$work/now"
 run --store "$store" audit --month 2026-10 --paper --as-of "@$last"
-cmp -s "$out" "$work/now"
-ok $? "as of the last row it is the same paper"
+grep -q "ledger row $last" "$out" && cmp -s "$out" "$work/now"
+ok $? "as of that row it is the same paper, however often it is printed"
 run --store "$store" audit --month 2026-10 --paper --as-of "@$((last - 1))"
 hash=$(sqlite3 "$store" "SELECT lower(hex(hash)) FROM ledger WHERE sequence = $last - 1")
 printed=$(sed -n "s/^    \(\([0-9a-f]\{4\} \)\{7\}[0-9a-f]\{4\}\)'\{0,1\}\$/\1/p" "$out" | tr -d ' \n')
