@@ -30,6 +30,7 @@ static const unsigned may[COMMAND_COUNT] = {
     [COMMAND_UNSIGNED] = READS,
     [COMMAND_IMPORT] = O | A,
     [COMMAND_EXPORT] = O,
+    [COMMAND_LOG] = O | R,
     [COMMAND_UNDO_IMPORT] = O,
     [COMMAND_ERASE] = O,
     /* what is read on screen */
@@ -49,6 +50,7 @@ static const unsigned may[COMMAND_COUNT] = {
     [COMMAND_TO_PICTURE] = READS,
     [COMMAND_TO_LOOP] = READS,
     [COMMAND_TO_SECRET] = READS, /* one's own */
+    [COMMAND_TO_LOG] = O | R,
     /* the desk's work */
     [COMMAND_TO_CONTACT] = WORKS,
     [COMMAND_TO_BOOKING] = WORKS,
@@ -206,10 +208,11 @@ static enum status tell_refusal(const struct app *app, enum command command, str
 {
     struct text who = {0};
 
-    if (app->nobody)
-        return error_set(error, STATUS_REFUSED, "people",
-                         "Nobody is recorded as working here: make the first orthodontist with "
-                         "springline init --name NAME, or start springline alone.");
+    if (app->nobody && app->role == ROLE_NONE)
+        return error_set(
+            error, STATUS_REFUSED, "people",
+            "No orthodontist is recorded here: make the first one with springline init "
+            "--name NAME, or start springline alone.");
     if (app->role == ROLE_NONE)
         return error_set(error, STATUS_REFUSED, "people",
                          "%.60s is not among the people of this practice; an orthodontist enters "
@@ -234,7 +237,7 @@ enum status app_refuse(struct app *app, enum command command, const char *subjec
 
     /* A store with nobody has no log to keep yet. A refusal stands whether it could be logged or
      * not. */
-    if (!app->nobody)
+    if (!app->nobody || app->role != ROLE_NONE)
         (void)app_log(app, &entry, NULL);
     return tell_refusal(app, command, error);
 }

@@ -143,7 +143,7 @@ static enum status run_command(struct cli_session *session, struct error *error)
         [COMMAND_VERIFY] = cli_verify,     [COMMAND_UNDO_IMPORT] = cli_undo_import,
         [COMMAND_BACKUP] = cli_backup,     [COMMAND_HELP] = cli_help,
         [COMMAND_ERASE] = cli_erase,       [COMMAND_VERSION] = cli_version,
-        [COMMAND_UNSIGNED] = cli_unsigned,
+        [COMMAND_UNSIGNED] = cli_unsigned, [COMMAND_LOG] = cli_log,
     };
 
     if (commands[session->call.command] == NULL)

@@ -134,6 +134,11 @@ static const char *const details[COMMAND_COUNT] = {
         "to_sign: visit, correction or withdrawal; by: who recorded it; days: since then.\n"
         "What came with an import is not signed, nor that somebody did not come; what was recorded "
         "before the store could hold signatures is not listed. Exit 1: nothing waits.",
+    [COMMAND_LOG] =
+        "Newest first: signed in, failed to, shut out, refused, locked, opened again, secrets set "
+        "or reset, data taken out. Days are UTC. An orthodontist and a reader may read it; what "
+        "was written into records stands in their histories.\n"
+        "detail of a secret ends in the hash of what is stored; verify compares it.",
 };
 
 const char *help_details(enum command command)

@@ -85,12 +85,14 @@ enum statement {
     STATEMENT_DRAFT_DROP,
     STATEMENT_DRAFTS,
     STATEMENT_DRAFT_OF_CASE,
-    STATEMENT_SECRET, /* this and the next seven: secret.c */
+    STATEMENT_SECRET, /* these, but LOGIN: secret.c */
     STATEMENT_SECRETS,
     STATEMENT_SECRET_PUT,
     STATEMENT_FAILURE,
     STATEMENT_FAILURE_PUT,
     STATEMENT_FAILURE_DROP,
+    STATEMENT_LOGIN_OWNER,
+    STATEMENT_LOGIN_TAKEN,
     STATEMENT_LOG,
     STATEMENT_LOG_OF,
     STATEMENT_UNSIGNED, /* this and the next six: generated, signature.c */

@@ -6,6 +6,11 @@
 
 #include "cell.h"
 
+enum {
+    SEAT_COLUMN = 13, /* of a row of the log, behind the row itself */
+    UNKNOWN_DAYS = 30 /* that failures of a login which is none are kept: ours */
+};
+
 /* The instant of a column; an empty one is none. False: it is no instant. */
 static bool column_instant(sqlite3_stmt *stmt, int column, instant *at)
 {
@@ -126,6 +131,8 @@ enum status store_put_failure(struct store *store, const char *login,
     if (failure->failures != 0) {
         query_integer(&query, ":failures", failure->failures);
         query_instant(&query, ":newest_at", failure->newest_at);
+    } else {
+        query_instant(&query, ":before", store->save.at - (instant)UNKNOWN_DAYS * SECONDS_OF_DAY);
     }
     return write_end(store, &query, "sign_in_failure", error);
 }
@@ -145,11 +152,12 @@ enum status store_each_access(struct store *store, enum access_what what, const 
         query_text(&query, ":login", login);
     }
     while (status == STATUS_OK && query_row(&query)) {
-        struct access access;
+        struct store_logged logged;
 
-        status = row_read(store, query.stmt, RECORD_ACCESS, NULL, &access, error);
+        status = row_read(store, query.stmt, RECORD_ACCESS, NULL, &logged.access, error);
+        logged.seat = (const char *)sqlite3_column_text(query.stmt, SEAT_COLUMN);
         if (status == STATUS_OK)
-            status = visitor(context, &access, error);
+            status = visitor(context, &logged, error);
     }
     enum status ended = query_end(&query, status == STATUS_OK ? error : NULL);
     if (status == STATUS_OK || status == STATUS_NO)

@@ -22,10 +22,11 @@
     "LIMIT 1"
 
 #define SECRET_COLUMNS "login, passphrase, pin, set_at, once_until, pin_failures"
-/* A row of the log as row_read takes it. */
+/* A row of the log as row_read takes it, and the seat of its save. */
 #define LOG_COLUMNS                                                                                \
     "kept.id, kept.record, kept.version, kept.sequence, kept.recorded_at, kept.person, "           \
-    "kept.request, kept.reason, kept.what, kept.login, kept.command, kept.subject, kept.detail"
+    "kept.request, kept.reason, kept.what, kept.login, kept.command, kept.subject, kept.detail, "  \
+    "save.seat FROM access AS kept CROSS JOIN request AS save ON save.id = kept.request "
 
 static const char *const statement_sql[STATEMENT_COUNT] = {
     [STATEMENT_BEGIN_READ] = "BEGIN DEFERRED",
@@ -134,10 +135,19 @@ static const char *const statement_sql[STATEMENT_COUNT] = {
         "INSERT INTO sign_in_failure (login, failures, newest_at) "
         "VALUES (:login, :failures, :newest_at) ON CONFLICT (login) DO UPDATE SET "
         "failures = excluded.failures, newest_at = excluded.newest_at",
-    [STATEMENT_FAILURE_DROP] = "DELETE FROM sign_in_failure WHERE login = :login",
-    [STATEMENT_LOG] = "SELECT " LOG_COLUMNS " FROM access AS kept ORDER BY kept.sequence DESC",
+    /* And the old ones of logins that are none, which app keeps under a hash. */
+    [STATEMENT_FAILURE_DROP] =
+        "DELETE FROM sign_in_failure WHERE login = :login "
+        "OR (length(login) = 65 AND login GLOB '[?]*' AND newest_at < :before)",
+    [STATEMENT_LOGIN_OWNER] = "SELECT login, name FROM person WHERE login = :login "
+                              "AND record <> :record ORDER BY sequence DESC LIMIT 1",
+    [STATEMENT_LOGIN_TAKEN] =
+        "SELECT other.login, other.name FROM person AS written JOIN person AS other "
+        "ON other.login = written.login AND other.record <> written.record "
+        "WHERE written.request = :request ORDER BY written.sequence, other.sequence DESC LIMIT 1",
+    [STATEMENT_LOG] = "SELECT " LOG_COLUMNS "ORDER BY kept.sequence DESC",
     /* By the index of what; a login is found among the few rows of one sort. */
-    [STATEMENT_LOG_OF] = "SELECT " LOG_COLUMNS " FROM access AS kept WHERE kept.what = :what "
+    [STATEMENT_LOG_OF] = "SELECT " LOG_COLUMNS "WHERE kept.what = :what "
                          "AND (:login IS NULL OR kept.login = :login) ORDER BY kept.sequence DESC",
     [STATEMENT_PRESENCE_PUT] =
         "INSERT INTO presence (seat, casefile, seen_at, since, person) "

@@ -67,6 +67,7 @@ for role in orthodontist assistant desk reader nobody; do
     try "export --patient" "$(may $role orthodontist)" export --patient P-0005 --out "$work/$role.copied"
     try export "$(may $role orthodontist)" export cases
     try backup "$(may $role "orthodontist assistant desk nobody")" backup "$work/$role.copy"
+    try log "$(may $role "orthodontist reader")" log
     try verify 1 verify
     try help 1 help
     try version 1 version

@@ -26,14 +26,13 @@ static const struct {
     {"oadn", "backup"},
     {"oadr", "recall audit advise chart plan why case recall-list month caseload settings people "
              "history width-error plan-sheet picture loop-sheet unsigned unsigned-list "
-             "since-close month-now"},
+             "since-close month-now secret"},
     {"oad", "contact booking booking-end missed new-patient new-case patient"},
     {"oa", "import visit fit trainer repair out passive check elsewhere width wear tooth-widths "
            "arch-size case-data questions"},
     {"o", "export undo-import override set-aside sign amend close-month erase withdraw make-plan "
           "protocol close add reset"},
-    {"or", "write-sheet"},
-    {"oadr", "secret"},
+    {"or", "write-sheet log log-list"},
 };
 
 static bool names(const char *list, const char *name)

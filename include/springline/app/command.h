@@ -39,6 +39,7 @@ enum place { /* where a command may be given */
              PLACE_SIGN_MENU = 1 << 27, /* of one record that can be signed */
              PLACE_MEANWHILE = 1 << 28, /* what was saved meanwhile, to be read */
              PLACE_DECIDE = 1 << 29,    /* and decided, mine or theirs */
+             PLACE_DOOR = 1 << 24,   /* fields that prove who sits here */
 };
 
 enum command {
@@ -57,6 +58,7 @@ enum command {
     COMMAND_BACKUP,
     COMMAND_VERIFY,
     COMMAND_UNSIGNED,
+    COMMAND_LOG,
     COMMAND_HELP,
     COMMAND_VERSION,
     /* keys on screen */
@@ -153,13 +155,16 @@ enum command {
     COMMAND_TO_HISTORY,
     COMMAND_TO_WIDTH_ERROR, /* where the error of a width comes from */
     COMMAND_LEAVE,          /* back, on the keypad */
+    COMMAND_TO_SECRET,      /* one's own passphrase and PIN */
+    COMMAND_RESET_SECRET,   /* a one-time passphrase for somebody else */
+    COMMAND_TO_LOG,
+    COMMAND_LOCK,     /* this seat, from a menu */
+    COMMAND_LOCK_NOW, /* from anywhere */
     /* decisions inside another command, for which more authority is asked (app/authority.h) */
     COMMAND_OVERRIDE,  /* more than permitted */
     COMMAND_SET_ASIDE, /* a safety item */
     COMMAND_AMEND,     /* what is signed */
     COMMAND_SIGN_IN,
-    COMMAND_TO_SECRET,    /* one's own passphrase and PIN */
-    COMMAND_RESET_SECRET, /* a one-time passphrase for somebody else */
     COMMAND_COUNT
 };
 

@@ -52,6 +52,8 @@ enum status cli_backup(struct cli_session *session, struct error *error);
 enum status cli_verify(struct cli_session *session, struct error *error);
 /* unsigned: the visits that nobody has signed; STATUS_NO: there is none. */
 enum status cli_unsigned(struct cli_session *session, struct error *error);
+/* log [--from DATE] [--to DATE]: who signed in, failed to, was refused; STATUS_NO: nothing. */
+enum status cli_log(struct cli_session *session, struct error *error);
 /* help [COMMAND]. */
 enum status cli_help(struct cli_session *session, struct error *error);
 /* version: the name and the version. */

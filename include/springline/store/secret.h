@@ -37,14 +37,19 @@ struct sign_in_failure {
 /* The failed sign-ins of a login since its last good one; none of them is STATUS_OK too. */
 enum status store_read_failure(struct store *store, const char *login,
                                struct sign_in_failure *failure, struct error *error);
-/* Writes or replaces them, inside a save; none removes the row. */
+/* Writes or replaces them, inside a save; none removes the row, and with it those of "?" and 64
+ * digits, which stand for logins that are none, once they are a month old. */
 enum status store_put_failure(struct store *store, const char *login,
                               const struct sign_in_failure *failure, struct error *error);
 
+struct store_logged {
+    struct access access;
+    const char *seat; /* of the save; NULL: none */
+};
 /*
- * Rows of the log, newest first: those of one sort and, unless login is NULL, about that login;
- * what ACCESS_NONE: every row (login is not looked at). A visitor that has seen enough returns
- * STATUS_NO, and the reading is STATUS_OK.
+ * Rows of the log (struct store_logged), newest first: those of one sort and, unless login is NULL,
+ * about that login; what ACCESS_NONE: every row (login is not looked at). A visitor that has seen
+ * enough returns STATUS_NO, and the reading is STATUS_OK.
  */
 enum status store_each_access(struct store *store, enum access_what what, const char *login,
                               store_row_visitor visitor, void *context, struct error *error);

@@ -198,6 +198,14 @@ enum status store_each_row(struct store *store, enum record_kind kind, int64_t a
 enum status store_each_person(struct store *store, store_row_visitor visitor, void *context,
                               struct error *error);
 
+/* Another record than this that has or once had the login: the newest name of it that had, in
+ * arena. STATUS_NOT_FOUND without a sentence: a login that was never anybody else's. */
+enum status store_login_owner(struct store *store, const char *login, const struct id *record,
+                              struct arena *arena, const char **name, struct error *error);
+/* The same of the people written in the open save: the first whose login is or was another's. */
+enum status store_login_taken(struct store *store, struct arena *arena, const char **login,
+                              const char **name, struct error *error);
+
 typedef enum status (*store_case_visitor)(void *context, const struct history *history,
                                           struct error *error);
 /* Every case, by case number, with its whole history. One read transaction: never wait inside. */

@@ -88,6 +88,9 @@ extern const struct screen_ops loop_screen;
 /* Who works here. No argument. */
 extern const struct screen_ops people_screen;
 
+/* The log: who signed in, was refused, took data out. No argument. */
+extern const struct screen_ops log_screen;
+
 /* A text that is only read: why, what stands behind a figure. The argument is a struct
  * text_argument; fill is called at once, and again when another seat saved. */
 extern const struct screen_ops text_screen;
