@@ -4,6 +4,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "people.h"
 #include "springline/app/authority.h"
 #include "springline/app/grow.h"
 #include "springline/core/course.h"
@@ -39,6 +40,9 @@ enum status app_save_begin(struct app *app, enum command command,
         return status;
     /* Nobody else's save comes between from here on: what holds now holds for the whole of this. */
     status = app_know_person(app, error);
+    save->led = !app->nobody;
+    if (app->alone)
+        save->alone = app->person;
     if (status == STATUS_OK && id_equal(&person, &app->person) && authority_may(app->role, command))
         return STATUS_OK;
     app_save_drop(save);
@@ -94,8 +98,10 @@ static enum status rewrite_states(struct app_save *save, struct error *error)
 
 enum status app_save_commit(struct app_save *save, struct error *error)
 {
-    enum status status = rewrite_states(save, error);
+    enum status status = people_settle(save, error);
 
+    if (status == STATUS_OK)
+        status = rewrite_states(save, error);
     if (status == STATUS_OK)
         status = store_commit(save->app->store, error);
     if (status != STATUS_OK)
@@ -185,6 +191,24 @@ enum status app_init_store(const char *path, const struct store_source *source,
     return status;
 }
 
+/* Somebody is recorded under the login, in another role: this is the same person. */
+static enum status append_founder(struct app *app, struct person *person, struct error *error)
+{
+    struct arena arena = {0};
+    struct person same;
+
+    enum status status =
+        store_find_same_key(app->store, RECORD_PERSON, person, &arena, &same, error);
+    if (status == STATUS_OK) {
+        person->head = same.head;
+        person->head.reason = "no orthodontist was recorded";
+    }
+    if (status == STATUS_OK || status == STATUS_NOT_FOUND)
+        status = store_append(app->store, RECORD_PERSON, person, error);
+    arena_release(&arena);
+    return status;
+}
+
 enum status app_first_person(struct app *app, const struct founder *founder, struct error *error)
 {
     struct person person = person_of(founder);
@@ -200,10 +224,10 @@ enum status app_first_person(struct app *app, const struct founder *founder, str
     status = app_know_person(app, error);
     if (status == STATUS_OK && !app->nobody)
         status = error_set(error, STATUS_REFUSED, "people",
-                           "People are recorded here already; one of the orthodontists enters new "
-                           "ones in the day's menu, 0 people.");
+                           "An orthodontist is recorded here already, who enters new people in the "
+                           "day's menu, 0 people.");
     if (status == STATUS_OK)
-        status = store_append(app->store, RECORD_PERSON, &person, error);
+        status = append_founder(app, &person, error);
     if (status == STATUS_OK)
         status = app_save_commit(&save, error);
     else

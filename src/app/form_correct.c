@@ -4,6 +4,7 @@
 
 #include "form_parts.h"
 #include "form_templates.h"
+#include "people.h"
 #include "springline/core/course.h"
 #include "told.h"
 
@@ -295,6 +296,8 @@ static enum status check_withdraw(struct app *app, struct form *form, int *index
         return refuse_if_used(app, form, error);
     case RECORD_CASEFILE:
         return refuse_if_filled(app, form, error);
+    case RECORD_PERSON:
+        return people_check_leaving(app, &form_inner(form)->slots[0].now.person, error);
     case RECORD_TRAINER:
     case RECORD_EXPANDER:
     case RECORD_VISIT:
@@ -307,7 +310,6 @@ static enum status check_withdraw(struct app *app, struct form *form, int *index
     case RECORD_ARCH_SEGMENT:
     case RECORD_ARCH_DEPTH:
     case RECORD_PLAN:
-    case RECORD_PERSON:
     case RECORD_JUDGED:
     case RECORD_ACCESS:
     case RECORD_SIGNATURE:
@@ -336,6 +338,11 @@ static enum status warn_withdraw(struct app *app, struct form *form, struct aren
     if (done && slot->record == RECORD_VISIT &&
         stored_with(&form->history, &slot->now.visit) != NULL)
         done = form_add_line(arena, lines, "The verdict stored with this visit goes with it.");
+    if (done && slot->record == RECORD_PERSON)
+        done = form_add_line(arena, lines,
+                             "%s can not come in any more, at once; what %s recorded and signed "
+                             "stays, and nobody else ever gets the login %s.",
+                             slot->now.person.name, slot->now.person.name, slot->now.person.login);
     return done ? STATUS_OK : error_no_memory(error);
 }
 

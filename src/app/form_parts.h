@@ -13,6 +13,10 @@
 void form_put_row(struct form *form, int slot, const void *row);
 /* Puts a new record of the form's case into a slot, of a kind that belongs to a case. */
 void form_put_new(struct form *form, int slot);
+/* The current row of the subject into slot 0. STATUS_NOT_FOUND, STATUS_CONFLICT: it is not the one
+ * that was shown any more. form_settings.c */
+enum status form_read_current(struct app *app, struct form *form, enum record_kind kind,
+                              struct error *error);
 /* STATUS_INPUT with a sentence when the case is closed today. */
 enum status form_need_open(const struct app *app, const struct form *form, struct error *error);
 /* The login or name for a field "by", in the arena of the form; "" when memory is exhausted. */

@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* Settings and people: one value of a protocol, a protocol of a case's own, a person. */
+/* Settings: one value of a protocol, a protocol of a case's own. */
 #include <string.h>
 
 #include "form_parts.h"
@@ -66,8 +66,8 @@ static enum status make_item(struct form *form, enum setting setting, struct err
     return kept->item.help == NULL ? error_no_memory(error) : STATUS_OK;
 }
 
-static enum status read_current(struct app *app, struct form *form, enum record_kind kind,
-                                struct error *error)
+enum status form_read_current(struct app *app, struct form *form, enum record_kind kind,
+                              struct error *error)
 {
     union any_record row = {0}, current = {0};
     const char *table = record_tables[kind].table;
@@ -113,7 +113,7 @@ static enum status prepare_setting(struct app *app, struct form *form, struct er
 
     if (setting <= SETTING_NONE || setting >= SETTING_COUNT)
         return error_set(error, STATUS_INPUT, "setting", "There is no such setting.");
-    enum status status = read_current(app, form, RECORD_PROTOCOL, error);
+    enum status status = form_read_current(app, form, RECORD_PROTOCOL, error);
     if (status == STATUS_OK)
         status = make_item(form, setting, error);
     return status == STATUS_OK ? make_title(app, form, error) : status;
@@ -364,47 +364,4 @@ const struct form_template form_template_protocol = {
     .check = check_protocol,
     .warn = warn_protocol,
     .enter = enter_protocol,
-};
-
-/* ---- a person ---- */
-
-static enum status prepare_person(struct app *app, struct form *form, struct error *error)
-{
-    if (id_is_none(&form->subject.row))
-        return STATUS_OK;
-    return read_current(app, form, RECORD_PERSON, error);
-}
-
-static enum status check_person(struct app *app, struct form *form, int *index, struct error *error)
-{
-    const struct form_slot *slot = &form_inner(form)->slots[0];
-    union any_record same = {0};
-
-    enum status status =
-        store_find_same_key(app->store, RECORD_PERSON, &slot->now, &form->arena, &same, error);
-    if (status == STATUS_NOT_FOUND ||
-        (status == STATUS_OK && id_equal(&same.head.record, &slot->now.head.record)))
-        return STATUS_OK;
-    if (status != STATUS_OK)
-        return status;
-    return form_refuse(form, 0, "login", index, error, "The login %s is %s's already.",
-                       slot->now.person.login, same.person.name);
-}
-
-static const struct form_item person_items[] = {
-    {0, "login", "login", "Name of the account with which this person sits down here.", NULL,
-     ITEM_REQUIRED | ITEM_FIRST},
-    {0, "name", "name", "Name as it stands beside what this person records.", NULL, ITEM_REQUIRED},
-    {0, "role", "role", "What this person does here.", NULL, ITEM_REQUIRED},
-};
-const struct form_template form_template_person = {
-    .kind = FORM_PERSON,
-    .name = "person",
-    .title = "Person",
-    .items = person_items,
-    .item_count = sizeof person_items / sizeof person_items[0],
-    .slots = {RECORD_PERSON, RECORD_KIND_COUNT, RECORD_KIND_COUNT, RECORD_KIND_COUNT,
-              RECORD_KIND_COUNT},
-    .prepare = prepare_person,
-    .check = check_person,
 };

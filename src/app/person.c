@@ -6,7 +6,7 @@
 
 struct search {
     struct app *app;
-    int people, found;
+    int people, orthodontists, found;
     bool alone; /* the only one so far, and chose not to be asked */
 };
 
@@ -41,6 +41,7 @@ static enum status compare(void *context, const void *record, struct error *erro
     bool same = app->user != NULL && app->user[0] != '\0' && strcmp(person->login, app->user) == 0;
 
     search->people++;
+    search->orthodontists += person->role == ROLE_ORTHODONTIST;
     if (search->alone) { /* somebody else works here: the choice does not count any more */
         search->alone = false;
         if (search->found == 0)
@@ -64,7 +65,7 @@ enum status app_know_person(struct app *app, struct error *error)
         forget(app);
     if (status == STATUS_OK) {
         app->alone = search.alone;
-        app->nobody = search.people == 0;
+        app->nobody = search.orthodontists == 0;
     }
     return status;
 }

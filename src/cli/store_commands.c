@@ -50,7 +50,7 @@ static enum status tell_made(struct cli_session *session, const char *what,
     return cli_put(session->start->err, &line, error);
 }
 
-/* A store that is there already: an older one, in which nobody was recorded. */
+/* A store that is there already: an older one, in which no orthodontist was recorded. */
 static enum status name_first(struct cli_session *session, const struct founder *founder,
                               struct error *error)
 {
@@ -64,8 +64,8 @@ static enum status name_first(struct cli_session *session, const struct founder 
         return status;
     if (!session->app.nobody)
         return error_set(error, STATUS_INPUT, session->call.store_path,
-                         "A store is there already, and people are recorded in it; nothing was "
-                         "changed.");
+                         "A store is there already, and an orthodontist is recorded in it; nothing "
+                         "was changed.");
     status = app_first_person(&session->app, founder, error);
     return status == STATUS_OK ? tell_made(session, "store", founder, error) : status;
 }

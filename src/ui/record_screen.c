@@ -56,9 +56,7 @@ static void record_command(struct ui *ui, void *state, enum command command, con
         ui_push(ui, &sign_screen, record);
     else if (!changes)
         text_view_command(ui, state, command, key);
-    else if (record->kind == RECORD_PERSON && command == COMMAND_WITHDRAW)
-        ui_say(ui, "A person is not withdrawn: what was recorded names them. Enter changes it.");
-    else if (record->kind == RECORD_PERSON)
+    else if (record->kind == RECORD_PERSON && command == COMMAND_CORRECT)
         change(ui, record, FORM_PERSON);
     else
         change(ui, record, command == COMMAND_CORRECT ? FORM_CORRECT : FORM_WITHDRAW);

@@ -66,7 +66,7 @@ advice() {
     done
 }
 run --store "$store" advise C-0004
-refuses 4 "Nobody is recorded as working here" "nobody is recorded in it: nobody may look"
+refuses 4 "No orthodontist is recorded here" "nobody is recorded in it: nobody may look"
 run --store "$store" init --name "Dr Ada Example"
 answers 0 "its first orthodontist is made"
 advice 1 C-0004 C-0007 C-0035
@@ -108,7 +108,7 @@ ok $? "the chain is whole for a reader of another language too"
 run --store "$store" init --alone
 answers 0 "its first orthodontist is made"
 run --store "$store" init
-refuses 4 "people are recorded in it" "and only the first"
+refuses 4 "an orthodontist is recorded in it" "and only the first"
 advice 3 C-0007 C-0035
 [ "$(number "SELECT count(*) FROM sqlite_schema WHERE name LIKE 'ledger%' OR name LIKE 'withdrawal%'")" = 10 ]
 ok $? "nothing is left of the tables that were set aside, and each has its triggers"

@@ -352,12 +352,12 @@ static void a_clinician_nobody_knows_is_asked_about(void **state)
     case_begin(&bench.maker);
     bench.maker.casefile.clinician = "Dr Ambrose Tidewell";
     form_bench_keep(&bench, "form_clinician");
+    bench.kept.app.user = "founder"; /* alone only until somebody else is entered */
     form_bench_open(&bench, FORM_PERSON);
     form_bench_fill(&bench, "login", "wil");
     form_bench_fill(&bench, "name", "Dr Wilhelmina Quillfeather");
     form_bench_fill(&bench, "role", "orthodontist");
     form_bench_save(&bench, "");
-    bench.kept.app.user = "founder"; /* not alone any more */
     for (int i = 0; i < 3; i++) {
         form_bench_open(&bench, i == 0 ? FORM_NEW_PATIENT : i == 1 ? FORM_NEW_CASE : FORM_CASE);
         assert_int_equal(form_bench_type(&bench, "clinician", "tide"), ENTRY_ASK);
@@ -391,7 +391,7 @@ static void a_person_has_one_login(void **state)
     form_bench_close(&bench);
 }
 
-/* Who gives this login a name is named from that moment on. */
+/* Who gives this login a name is named from that moment on, but shuts nobody out with it. */
 static void the_person_at_this_seat_is_known_at_once(void **state)
 {
     struct form_bench bench = {0};
@@ -404,8 +404,12 @@ static void the_person_at_this_seat_is_known_at_once(void **state)
     form_bench_fill(&bench, "login", "tester");
     form_bench_fill(&bench, "name", "Pia Lanternhouse");
     form_bench_fill(&bench, "role", "desk");
+    form_bench_refused(&bench, "you could not come in: you come with the login tester, and yours "
+                               "is recorded as founder");
+    form_bench_fill(&bench, "role", "orthodontist");
     form_bench_save(&bench, "");
     assert_string_equal(app_by(&bench.kept.app), "Pia Lanternhouse");
+    assert_false(bench.kept.app.alone);
     form_bench_close(&bench);
 }
 

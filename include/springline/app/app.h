@@ -29,10 +29,11 @@ struct app {
                                 */
     enum role role;            /* and what the person does here; ROLE_NONE: nobody is known */
     bool alone;                /* a practice of one that chose that nobody is asked who they are */
-    bool nobody;               /* no person is recorded: the first one is still to be made */
+    bool nobody;               /* no orthodontist is recorded: the first one is still to be made */
     /* The session (app/sign_in.h). */
     bool by_login; /* a login of the machine opened it, and nobody signed in or locked since */
-    instant signed_in_at; /* 0: nobody signed in */
+    instant signed_in_at;             /* 0: nobody signed in */
+    char signed_in_as[APP_NAME_SIZE]; /* user points here once somebody has signed in */
     /* A clock that never runs back, by which the cost of hashing is measured; NULL: the least. */
     int64_t (*clock_ms)(void *context);
     void *clock_context;
@@ -61,6 +62,8 @@ struct app_save {
     struct arena arena; /* the touched ids and histories */
     struct id *touched;
     size_t touched_count, touched_capacity;
+    bool led;        /* an orthodontist was recorded when it began */
+    struct id alone; /* who worked alone then, asked nothing; none: nobody did */
 };
 
 /*
@@ -95,7 +98,8 @@ struct founder {
 /* init: a new store at path with its first orthodontist and the default protocol. */
 enum status app_init_store(const char *path, const struct store_source *source,
                            const struct founder *founder, struct error *error);
-/* The first orthodontist of a store that has nobody (an older one). STATUS_REFUSED: it has. */
+/* The first orthodontist of a store that has none (an older one): a new person, or the one of that
+ * login. STATUS_REFUSED: it has one. */
 enum status app_first_person(struct app *app, const struct founder *founder, struct error *error);
 
 /* verify: the ledger (store_verify), then every case_state rebuilt and compared, and every stored
