@@ -334,10 +334,12 @@ static enum status count(struct app *app, struct trial *trial, bool *wrote, stru
 static enum status settle(struct app *app, struct arena *arena, struct trial *trial,
                           struct error *error)
 {
+    /* Who stands at the door is nobody yet, and not the person whose seat it is. */
+    const struct id nobody = {{0}};
     const struct store_request request = {.id = store_new_id(app->store),
                                           .command = command_table[trial->attempt->command].name,
                                           .seat = app->seat,
-                                          .person = app->person};
+                                          .person = trial->attempt->at_door ? nobody : app->person};
     bool wrote = false;
 
     enum status status = store_begin(app->store, &request, error);

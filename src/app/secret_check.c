@@ -53,17 +53,16 @@ static bool is_letter(char byte)
 /* Is it word, or word with digits and signs around it? Both folded. */
 static bool is_little_more_than(const char *folded, const char *word)
 {
-    size_t begin = 0, end = strlen(folded), length = strlen(word);
+    size_t left = strlen(folded), length = strlen(word);
+    bool same = strcmp(folded, word) == 0;
 
-    if (length == 0)
-        return false;
-    if (strcmp(folded, word) == 0)
-        return true;
-    while (begin < end && !is_letter(folded[begin]))
-        begin++;
-    while (end > begin && !is_letter(folded[end - 1]))
-        end--;
-    return end - begin == length && memcmp(folded + begin, word, length) == 0;
+    while (left > 0 && !is_letter(folded[left - 1]))
+        left--;
+    while (left > 0 && !is_letter(*folded)) {
+        folded++;
+        left--;
+    }
+    return length > 0 && (same || (left == length && memcmp(folded, word, length) == 0));
 }
 
 static bool is_common(const char *folded)

@@ -20,6 +20,11 @@ enum {
 
 const struct secret_cost secret_cost_least = {PASSES_LEAST, (size_t)MEMORY_LEAST_MIB *MIB};
 
+void secret_wipe(void *bytes, size_t size)
+{
+    sodium_memzero(bytes, size);
+}
+
 /* What is hashed: the kind and the login go before, so that a string proves nothing elsewhere. */
 struct input {
     unsigned char bytes[1 + crypto_generichash_BYTES + PASSPHRASE_SIZE];

@@ -150,18 +150,20 @@ static enum status set_choice(const struct reading *reading, const char *value, 
     return STATUS_OK;
 }
 
-static enum status set_delay(const struct reading *reading, const char *value)
+/* A whole number from 1 to most; said: what it is to be. */
+static enum status set_number(const struct reading *reading, const char *value, int most,
+                              const char *said, int *number)
 {
-    int delay = 0;
+    int given = 0;
 
     for (const char *digit = value; *digit != '\0'; digit++) {
-        if (*digit < '0' || *digit > '9' || delay > CONFIG_ESCAPE_DELAY_MOST_MS)
-            return refuse(reading, "\"", value, "\" is no number of milliseconds from 1 to 1000.");
-        delay = 10 * delay + (*digit - '0');
+        if (*digit < '0' || *digit > '9' || given > most)
+            return refuse(reading, "\"", value, said);
+        given = 10 * given + (*digit - '0');
     }
-    if (delay < 1 || delay > CONFIG_ESCAPE_DELAY_MOST_MS)
-        return refuse(reading, "\"", value, "\" is no number of milliseconds from 1 to 1000.");
-    reading->config->escape_delay_ms = delay;
+    if (given < 1 || given > most)
+        return refuse(reading, "\"", value, said);
+    *number = given;
     return STATUS_OK;
 }
 
@@ -183,7 +185,13 @@ static enum status set_one(const struct reading *reading, const char *name, cons
     if (strncmp(name, "key ", 4) == 0)
         return set_key(reading, name + 4 + strspn(name + 4, blanks), value);
     if (strcmp(name, "escape-delay") == 0)
-        return set_delay(reading, value);
+        return set_number(reading, value, CONFIG_ESCAPE_DELAY_MOST_MS,
+                          "\" is no number of milliseconds from 1 to 1000.",
+                          &reading->config->escape_delay_ms);
+    if (strcmp(name, "lock-minutes") == 0)
+        return set_number(reading, value, CONFIG_LOCK_MOST_MIN,
+                          "\" is no number of minutes from 1 to 60.",
+                          &reading->config->lock_minutes);
     if (strcmp(name, "ascii") == 0)
         return set_choice(reading, value, &reading->config->ascii);
     if (strcmp(name, "colour") == 0)
@@ -191,7 +199,8 @@ static enum status set_one(const struct reading *reading, const char *name, cons
     if (strcmp(name, "braille") == 0)
         return set_choice(reading, value, &reading->config->braille);
     return refuse(reading, "There is no setting \"", name,
-                  "\"; there are key COMMAND, escape-delay, ascii, colour and braille.");
+                  "\"; there are key COMMAND, escape-delay, lock-minutes, ascii, colour and "
+                  "braille.");
 }
 
 /* Cuts blanks at the end. */

@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* From screen to screen: which command opens what. */
+#include "door.h"
 #include "springline/app/case_view.h"
 #include "springline/app/plan_view.h"
 #include "springline/ui/screens.h"
@@ -113,6 +114,12 @@ static bool go_to_list(struct ui *ui, enum command command)
         return true;
     case COMMAND_TO_PEOPLE:
         ui_push(ui, &people_screen, NULL);
+        return true;
+    case COMMAND_TO_SECRET:
+        ui_push(ui, &secret_screen, NULL);
+        return true;
+    case COMMAND_LOCK:
+        ui_lock(ui, false);
         return true;
     case COMMAND_TO_NEW_PATIENT:
         open_form(ui, FORM_NEW_PATIENT, NULL);

@@ -31,6 +31,14 @@ static void headless_repaint(void *self)
     headless->repaints++;
 }
 
+static void headless_wipe(void *self)
+{
+    struct headless *headless = self;
+
+    text_clear(&headless->frame);
+    headless->wipes++;
+}
+
 /* The end of the name that begins after '<'; NULL when it is not closed. */
 static const char *name_end(const char *script)
 {
@@ -115,6 +123,7 @@ static int64_t headless_now(void *self)
 static const struct display_ops headless_ops = {.size = headless_size,
                                                 .show = headless_show,
                                                 .repaint = headless_repaint,
+                                                .wipe = headless_wipe,
                                                 .read = headless_read,
                                                 .now_ms = headless_now};
 

@@ -1,12 +1,15 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* people: who works in the practice, by the login they come with. */
+#include "door.h"
 #include "springline/app/lists_settings.h"
+#include "springline/app/sign_in.h"
 #include "springline/ui/list_screen.h"
 #include "springline/ui/screens.h"
 
 struct people {
     struct list_view view;
     struct person_list people;
+    struct text note; /* how people are asked here, or what is missing of one's own */
 };
 
 enum column { LOGIN, NAME, ROLE, COLUMNS };
@@ -48,6 +51,9 @@ static enum status read_rows(struct ui *ui, void *state, const char *folded, str
 {
     struct people *people = state;
 
+    text_clear(&people->note);
+    if (sign_in_note(ui->app, &people->note, NULL) != STATUS_OK)
+        text_clear(&people->note);
     return lists_people(ui->app, folded, &people->view.arena, &people->people, error);
 }
 
@@ -58,6 +64,8 @@ static void add_title(struct ui *ui, const void *state, struct text *out)
     (void)ui;
     text_addf(out, "people: %zu%s", people->people.count,
               people->view.search.length > 0 ? " found" : "");
+    if (people->note.length > 0)
+        text_addf(out, ", %s", text_string(&people->note));
 }
 
 static void add_hint(struct ui *ui, const void *state, size_t row, struct text *out)
@@ -65,7 +73,8 @@ static void add_hint(struct ui *ui, const void *state, size_t row, struct text *
     const struct person *person = person_at(state, row);
 
     (void)ui;
-    text_addf(out, "%s, %s, login %s. Enter changes it, with a reason; * adds a person.",
+    text_addf(out,
+              "%s, %s, login %s. Enter changes it, with a reason; * adds a person, resets, lists.",
               person->name, word_text(&words_role, (int)person->role), person->login);
 }
 
@@ -91,9 +100,19 @@ static void command_here(struct ui *ui, void *state, enum command command, bool 
     } else if (command == COMMAND_TO_HISTORY && has_row) {
         argument.record = row_id(state, row);
         ui_push(ui, &record_screen, &argument);
-    } else if (command == COMMAND_TO_HISTORY) {
+    } else if (command == COMMAND_TO_LOG) {
+        ui_push(ui, &log_screen, NULL);
+    } else if (command == COMMAND_RESET_SECRET && has_row) {
+        ui_push(ui, &reset_screen, person_at(state, row)->login);
+    } else if (command == COMMAND_TO_HISTORY || command == COMMAND_RESET_SECRET) {
         ui_say(ui, "Nobody is selected.");
     }
+}
+
+static void end(struct ui *ui, void *state)
+{
+    (void)ui;
+    text_release(&((struct people *)state)->note);
 }
 
 static const struct list_screen people_list_screen = {
@@ -106,7 +125,8 @@ static const struct list_screen people_list_screen = {
     .title = add_title,
     .hint = add_hint,
     .open = open_row,
-    .command = command_here};
+    .command = command_here,
+    .end = end};
 
 static enum status open(struct ui *ui, const void *argument, void **state, struct error *error)
 {

@@ -61,7 +61,8 @@ int64_t terminal_now_ms(void *self)
     struct timespec now = {0};
 
     (void)self;
-    clock_gettime(CLOCK_MONOTONIC, &now);
+    /* Goes on while the machine sleeps: a seat left in a lid that was shut is locked. */
+    clock_gettime(CLOCK_BOOTTIME, &now);
     return (int64_t)now.tv_sec * 1000 + now.tv_nsec / 1000000;
 }
 
@@ -280,6 +281,7 @@ static enum event terminal_read(void *self, int wait_ms, struct key *key)
 static const struct display_ops terminal_ops = {.size = terminal_size,
                                                 .show = terminal_show,
                                                 .repaint = terminal_repaint,
+                                                .wipe = terminal_wipe,
                                                 .read = terminal_read,
                                                 .now_ms = terminal_now_ms};
 

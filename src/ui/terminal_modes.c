@@ -66,3 +66,14 @@ void terminal_take_modes(struct terminal *terminal)
     keypad_xmit = terminal->keypad_on;
     keypad_local = terminal->keypad_off;
 }
+
+/* xterm's own capability (E3 in terminfo): most terminals know it, and the others ignore it. */
+void terminal_wipe(void *self)
+{
+    const char *past = tigetstr("E3");
+
+    (void)self;
+    if (past != NULL && past != (char *)-1)
+        putp(past);
+    clearok(curscr, TRUE);
+}

@@ -31,7 +31,7 @@ struct terminal {
     struct sigaction before[ENDING_SIGNALS];
 };
 
-/* Milliseconds of the monotonic clock. */
+/* Milliseconds of a clock that never runs back. */
 int64_t terminal_now_ms(void *self);
 
 /* The next byte (0 to 255) or key code of curses; CODE_NOTHING after wait_ms without one. */
@@ -39,6 +39,9 @@ int terminal_code(struct terminal *terminal, int wait_ms);
 
 /* The next frame is compared with nothing: stdscr was changed by curses itself. */
 void terminal_forget(struct terminal *terminal);
+
+/* The next frame is sent whole, behind a wipe of what scrolled off, where the terminal can. */
+void terminal_wipe(void *self);
 
 /* Names the sequences that terminals send and terminfo does not know. */
 void terminal_define_keys(void);

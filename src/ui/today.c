@@ -7,6 +7,7 @@
 #include "springline/app/lists_call.h"
 #include "springline/app/lists_unsigned.h"
 #include "springline/app/month.h"
+#include "springline/app/sign_in.h"
 #include "springline/ui/list_screen.h"
 #include "springline/ui/screens.h"
 #include "today_view.h"
@@ -22,6 +23,7 @@ struct today {
     bool stale_known;
     struct text unsigned_line; /* the line about visits that wait for a signature; likewise */
     struct text month_line;    /* the line about a month that is not closed; likewise */
+    struct text note;          /* how people are asked here, or what is missing of one's own */
 };
 
 static bool is_asking(const struct today *today)
@@ -208,20 +210,23 @@ static bool take_line(struct text *line, struct text *read)
     return changed;
 }
 
-/* Reads the lines about backups, unsigned visits and a month left open; a store that can not be
- * asked now is asked at the next tick. True when one says something else than before. */
+/* Reads the lines about backups, unsigned visits, a month left open and who is asked; a store that
+ * can not be asked now is asked at the next tick. True when one says something else than before. */
 static bool read_lines(struct ui *ui, struct today *today)
 {
-    struct text stale = {0}, waiting = {0}, month = {0};
+    struct text stale = {0}, waiting = {0}, month = {0}, note = {0};
 
     today->stale_known = keep_stale(ui->app, &stale, NULL) == STATUS_OK &&
                          lists_unsigned_line(ui->app, &waiting, NULL) == STATUS_OK &&
-                         month_chase(ui->app, &month, NULL) == STATUS_OK;
+                         month_chase(ui->app, &month, NULL) == STATUS_OK &&
+                         sign_in_note(ui->app, &note, NULL) == STATUS_OK;
     stale.failed = stale.failed || !today->stale_known; /* the old ones stand */
     waiting.failed = waiting.failed || !today->stale_known;
     month.failed = month.failed || !today->stale_known;
+    note.failed = note.failed || !today->stale_known;
     bool changed = take_line(&today->stale, &stale);
     changed = take_line(&today->month_line, &month) || changed;
+    changed = take_line(&today->note, &note) || changed;
     return take_line(&today->unsigned_line, &waiting) || changed;
 }
 
@@ -252,10 +257,12 @@ static void add_title(struct ui *ui, const void *state, struct text *title)
 
 /* What stands on the search line while nothing is searched: which visits are not saved, wherever
  * their cases stand in the list, else how many are not signed, which month is not closed, how old
- * the backup is. What has no room is appended to left, for the hint; NULL: that is not asked. */
+ * the backup is, who is asked here. What has no room is appended to left, for the hint; NULL: that
+ * is not asked. */
 static void add_aside(struct ui *ui, const struct today *today, struct text *out, struct text *left)
 {
-    const struct text *const lines[] = {&today->unsigned_line, &today->month_line, &today->stale};
+    const struct text *const lines[] = {&today->unsigned_line, &today->month_line, &today->stale,
+                                        &today->note};
     int room = ui->grid.columns - FIND_CELLS;
     bool full = today->view.search.length > 0 || today->unsaved.list.count > 0;
 
@@ -461,6 +468,7 @@ static void today_end(struct ui *ui, void *state)
     text_release(&today->stale);
     text_release(&today->unsigned_line);
     text_release(&today->month_line);
+    text_release(&today->note);
 }
 
 static const struct list_screen today_list_screen = {
@@ -484,6 +492,8 @@ static enum status today_open(struct ui *ui, const void *argument, void **state,
     if (status != STATUS_OK)
         return status;
     struct today *today = *state;
+    if (ui->app->alone) /* known already; the rest comes with the first tick */
+        (void)sign_in_note(ui->app, &today->note, NULL);
     select_next_booking(today);
     today->unsaved.asking = true;
     status = today_unsaved_read(ui, &today->unsaved, error);

@@ -4,10 +4,8 @@
 #include <stdarg.h>
 #include <stdio.h>
 
-#include "springline/app/authority.h"
 #include "springline/app/seat.h"
 #include "springline/ui/binding.h"
-#include "springline/ui/screens.h"
 
 enum { BADGE_ROW_COLUMNS = 60, HELP_EDGE = 2 };
 
@@ -71,6 +69,7 @@ void ui_push(struct ui *ui, const struct screen_ops *ops, const void *argument)
 void ui_pop(struct ui *ui)
 {
     ui->depth--;
+    ui->doors -= ui->doors > 0 ? 1 : 0;
     ui->stack[ui->depth].ops->close(ui, ui->stack[ui->depth].state);
     if (ui->depth > 0 && ui->stack[ui->depth - 1].ops->resume != NULL)
         ui->stack[ui->depth - 1].ops->resume(ui, ui->stack[ui->depth - 1].state);
@@ -280,13 +279,11 @@ static enum command command_of(const struct ui *ui, const struct screen_ops *ops
     return ops->takes_text(state, key) ? COMMAND_NONE : command;
 }
 
-/* Leaves, and what is being typed is kept. */
+/* Leaves, and what is being typed is kept. What is behind a lock was kept when it closed. */
 static void hang_up(struct ui *ui)
 {
-    for (int i = ui->depth - 1; i >= 0; i--) {
-        if (ui->stack[i].ops->hang_up != NULL)
-            ui->stack[i].ops->hang_up(ui, ui->stack[i].state);
-    }
+    if (ui->doors == 0)
+        ui_keep_typed(ui);
     ui_leave(ui);
 }
 
@@ -302,6 +299,11 @@ static void screen_key(struct ui *ui, const struct key *key)
         ui_menu_open(ui);
         ui->menu_key = *key;
         ui->menu_at_ms = ui_now_ms(ui);
+        return;
+    }
+    if (command == COMMAND_LOCK_NOW) {
+        if (ui->doors == 0)
+            ui_lock(ui, false);
         return;
     }
     text_clear(&ui->message);
@@ -379,7 +381,7 @@ static bool is_entering(const struct ui *ui)
 /* Midnight passed. A visit that is open stays the visit of the day it was begun. */
 static bool turn_day(struct ui *ui)
 {
-    day today = ui->setup.today == NULL || ui->app->today_fixed || is_entering(ui)
+    day today = ui->setup.today == NULL || ui->app->today_fixed || is_entering(ui) || ui->doors > 0
                     ? DAY_NONE
                     : ui->setup.today(ui->setup.context);
     const struct screen_ops *ops = ui->stack[ui->depth - 1].ops;
@@ -399,7 +401,7 @@ static bool tick(struct ui *ui)
 {
     const struct screen_ops *ops = ui->stack[ui->depth - 1].ops;
 
-    if (turn_day(ui))
+    if (ui_lock_due(ui) || ui_watch_people(ui) || turn_day(ui))
         return true;
     bool others = ui_presence_tick(ui);
     return (ops->tick != NULL && ops->tick(ui, ui->stack[ui->depth - 1].state)) || others;
@@ -414,9 +416,12 @@ static bool handle(struct ui *ui, enum event event, const struct key *key)
         hang_up(ui);
         return false;
     case EVENT_KEY:
-        if (!turn_day(ui)) /* a key meant for yesterday's list does nothing to today's */
+        /* A key meant for what stood there before the lock, or for yesterday's list, does nothing.
+         */
+        if (!ui_lock_due(ui) && !turn_day(ui))
             take_key(ui, key);
         ui_presence_turn(ui);
+        ui->key_at_ms = ui_now_ms(ui);
         return true;
     case EVENT_RESIZE:
     default:
@@ -436,7 +441,6 @@ bool ui_event(struct ui *ui, enum event event, const struct key *key)
 enum status ui_start(struct ui *ui, struct app *app, struct display *display,
                      const struct ui_setup *setup, struct error *error)
 {
-    void *state = NULL;
 
     *ui = (struct ui){.app = app,
                       .display = display,
@@ -445,22 +449,18 @@ enum status ui_start(struct ui *ui, struct app *app, struct display *display,
                       .waited_s = -1};
     seat_on_waiting(app, say_waiting, ui);
     ui->grid.plain = display->plain;
+    ui->key_at_ms = ui->session_at_ms = ui_now_ms(ui);
     if (setup->memory_path != NULL)
         memory_load(&ui->memory, setup->memory_path);
     if (setup->notice != NULL)
         ui_say(ui, "%s", setup->notice);
     /* Who sits here comes before any record is shown. */
-    enum status status = app_allow(app, COMMAND_TO_RECALL, NULL, error);
+    enum status status = app_know_person(app, error);
     if (status == STATUS_OK)
-        status = today_screen.open(ui, NULL, &state, error);
-    if (status != STATUS_OK) {
+        status = ui_open_first(ui, error);
+    if (status != STATUS_OK)
         ui_stop(ui);
-        return status;
-    }
-    ui->stack[0].ops = &today_screen;
-    ui->stack[0].state = state;
-    ui->depth = 1;
-    return STATUS_OK;
+    return status;
 }
 
 void ui_stop(struct ui *ui)
@@ -472,6 +472,7 @@ void ui_stop(struct ui *ui)
     grid_release(&ui->grid);
     panel_release(&ui->help);
     text_release(&ui->message);
+    text_release(&ui->kept);
 }
 
 enum status ui_run(struct app *app, struct display *display, const struct ui_setup *setup,
@@ -491,6 +492,8 @@ enum status ui_run(struct app *app, struct display *display, const struct ui_set
         ui_stop(&ui);
         return status;
     }
+    ui_begin(&ui);
+    changed = ui.message.length > 0;
     while (!ui.ending) {
         struct key key = {0};
         /* What was typed ahead comes first: only the last of those frames is drawn. */

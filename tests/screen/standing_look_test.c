@@ -19,6 +19,12 @@
 
 enum { BYTES_MEDIAN_MOST = 400 };
 
+/* The log tells the moment and the terminal of this run: no two are the same. */
+static bool tells_now(const struct place_of_screen *place)
+{
+    return strncmp(place->name, "log", 3) == 0;
+}
+
 /* Without any attribute the text says the same: colour, bold and reverse are decoration. */
 static void bear_no_colour(struct practice *practice, struct screen *screen,
                            const struct place_of_screen *place)
@@ -37,7 +43,7 @@ static void bear_no_colour(struct practice *practice, struct screen *screen,
     screen = practice_screen(practice, STANDING_ROWS, STANDING_COLUMNS, plain);
     places_go(screen, place, true);
     standing_rows(screen, STANDING_ROWS, &without);
-    if (strcmp(text_string(&coloured), text_string(&without)) != 0)
+    if (!tells_now(place) && strcmp(text_string(&coloured), text_string(&without)) != 0)
         fail_msg("%s: other words without colour\n%s\n%s", place->name, text_string(&coloured),
                  text_string(&without));
     for (int row = 0; row < STANDING_ROWS; row++) {

@@ -215,6 +215,8 @@ static const struct {
      "Of a visit, its correction or withdrawal, for an orthodontist who is asked who they are."},
     {PLACE_MEANWHILE | PLACE_DECIDE, "What was saved meanwhile",
      "Where both seats changed a field one of the two is chosen; what is out of sight is not."},
+    {PLACE_DOOR, "Signing in, the lock, passphrase and PIN",
+     "In a passphrase and a PIN every character is text."},
     {PLACE_ASK, "Questions", "A digit never answers a question."},
     {PLACE_SURE, "Questions asked again", "Before anything is thrown away."},
     {PLACE_MENU, "Menus", "Screens that have a menu."},

@@ -58,6 +58,10 @@ const struct place_of_screen places_of_screens[] = {
     {"setting", "*9+-\r", "first_step_max", false},
     {"people", "*0", "login", true},
     {"new person", "*0*1", "role", false},
+    {"one-time passphrase", "*0*3", "will not work any more", false},
+    {"log", "*0*4", "signed-in", true},
+    {"log entry", "*0*4+-\r", "what", false},
+    {"passphrase and PIN", "*s", "new PIN", false},
     {"unsigned", "*u", "Every visit is signed.", true},
     {"new patient", "*8", "born", false},
 };

@@ -96,6 +96,9 @@ enum status secret_change(struct app *app, const struct secret_change *change, s
 enum status secret_reset(struct app *app, const char *login, char once[SECRET_ONCE_SIZE],
                          struct error *error);
 
+/* Overwrites what was typed, so that the compiler can not leave it out. */
+void secret_wipe(void *bytes, size_t size);
+
 /*
  * Every stored secret against the newest row of the log about it. Lines of findings are appended to
  * out; STATUS_DAMAGED: one does not match.

@@ -9,6 +9,7 @@
  *     escape-delay = 50       ms that ESC waits for the rest of a sequence; ESCDELAY goes before it
  *     ascii = yes             letters without marks; as SPRINGLINE_ASCII
  *     colour = no             as NO_COLOR; "yes" goes before NO_COLOR
+ *     lock-minutes = 15       minutes without a key after which the seat is locked, 1 to 60
  *     braille = yes           pictures with lines of braille dots, unless only ASCII can be shown
  */
 #ifndef SPRINGLINE_UI_CONFIG_H
@@ -19,13 +20,14 @@
 #include "springline/app/command.h"
 #include "springline/base/error.h"
 
-enum { CONFIG_KEYS_SIZE = 96, CONFIG_ESCAPE_DELAY_MOST_MS = 1000 };
+enum { CONFIG_KEYS_SIZE = 96, CONFIG_ESCAPE_DELAY_MOST_MS = 1000, CONFIG_LOCK_MOST_MIN = 60 };
 
 enum choice { CHOICE_NONE, CHOICE_YES, CHOICE_NO };
 
 struct config {
     char keys[COMMAND_COUNT][CONFIG_KEYS_SIZE]; /* "": those of the command list */
     int escape_delay_ms;                        /* 0: not set */
+    int lock_minutes;                           /* 0: not set */
     enum choice ascii, colour, braille;
 };
 

@@ -20,6 +20,8 @@ struct display_ops {
     void (*show)(void *self, const struct grid *grid);
     /* The next frame is sent whole, as if nothing stood on the screen. */
     void (*repaint)(void *self);
+    /* The same, and what scrolled off above the screen is wiped too, where the terminal can. */
+    void (*wipe)(void *self);
     /* Waits at most wait_ms (0: not at all) for the next event; *key is set for EVENT_KEY. */
     enum event (*read)(void *self, int wait_ms, struct key *key);
     /* A clock that never runs back, in ms; only differences mean something. */

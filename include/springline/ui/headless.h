@@ -16,7 +16,7 @@ struct headless {
     struct text frame; /* the newest frame, as grid_text writes it */
     int cursor_row, cursor_column;
     long frames; /* frames shown so far */
-    long repaints;
+    long repaints, wipes;
 };
 
 /* A display over *headless, which the caller owns, has zeroed and given a size. */

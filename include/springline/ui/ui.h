@@ -11,6 +11,7 @@
 
 #include "springline/app/app.h"
 #include "springline/app/command.h"
+#include "springline/app/seat.h"
 #include "springline/ui/config.h"
 #include "springline/ui/display.h"
 #include "springline/ui/memory.h"
@@ -20,6 +21,7 @@ enum {
     UI_ROWS_LEAST = 12,
     UI_COLUMNS_LEAST = 40,
     UI_DEPTH_MAX = 8,
+    UI_DOORS_MAX = 2, /* above them: the lock, and somebody else signing in there */
     UI_TICK_MS = 200,
     UI_DEAF_MS = 150 /* a rubber key that bounces must not answer what it has just brought up:
                         judgement */
@@ -90,8 +92,12 @@ struct ui {
     struct {
         const struct screen_ops *ops;
         void *state;
-    } stack[UI_DEPTH_MAX];
+    } stack[UI_DEPTH_MAX + UI_DOORS_MAX];
     int depth;
+    int doors; /* of them, on top: nothing below is drawn or asked (session.c) */
+    int64_t key_at_ms, session_at_ms; /* the last key; when the session began */
+    struct text kept;                 /* the message that the lock took down */
+    struct seat_mark mark;            /* whether somebody changed who may sit here */
     struct memory memory;
     struct text message; /* stands until the next key */
     struct panel help;
@@ -152,6 +158,34 @@ void ui_menu_draw(struct ui *ui, int rows);
 bool ui_menu_key(struct ui *ui, const struct key *key, enum command *command);
 /* Ends the program after this event. */
 void ui_leave(struct ui *ui);
+
+/* ---- who sits here: session.c ---- */
+
+/* After the store is whole and the first screen stands: the session of who is known begins and is
+ * logged; the message says what failed since. */
+void ui_begin(struct ui *ui);
+/* Opens what comes first: the day's list where it is known who sits here, else the door. On failure
+ * nothing is open. */
+enum status ui_open_first(struct ui *ui, struct error *error);
+/* Opens a door above everything; where there is no memory for it the program ends, what is typed
+ * kept. */
+void ui_push_door(struct ui *ui, const struct screen_ops *ops, const void *argument);
+/* Somebody signed in: every screen closes and the day's list opens, with told as the message. */
+void ui_enter(struct ui *ui, const char *told);
+/* Locks the seat: what is typed is kept, the screen and its past wiped. A practice of one that is
+ * asked nothing is not locked. */
+void ui_lock(struct ui *ui, bool idle);
+/* The lock is opened: the screens stand as they were. anew: the session begins again. */
+void ui_reopen(struct ui *ui, bool anew);
+/* Is the session older than a session may be? */
+bool ui_session_ended(const struct ui *ui);
+/* Locks where it is time to; true then. */
+bool ui_lock_due(struct ui *ui);
+/* At each tick: shuts out whoever may not sit here any more; true when the screen must be drawn. */
+bool ui_watch_people(struct ui *ui);
+/* Every screen keeps what is being typed. */
+void ui_keep_typed(struct ui *ui);
+
 /* Milliseconds of the display's clock. */
 int64_t ui_now_ms(const struct ui *ui);
 /* Cells of row 0 that are the screen's: the badge stands behind them while the date is fixed. */
