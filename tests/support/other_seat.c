@@ -3,13 +3,14 @@
 
 void other_sits_down(struct desk *desk, struct other *other, const char *name)
 {
+    desk->kept.app.user = "founder"; /* not alone any more */
     *other = (struct other){.app = desk->kept.app};
     other->app.seat = "other@pts/9";
     other->app.user = "other";
     if (store_open(desk->kept.path, &desk->kept.source, &other->app.store, &other->error) !=
         STATUS_OK)
         fail_msg("%s", other->error.sentence);
-    struct person person = {.login = "other", .name = name, .role = ROLE_DESK};
+    struct person person = {.login = "other", .name = name, .role = ROLE_ORTHODONTIST};
     struct store_request request = {.id = store_new_id(other->app.store), .command = "person"};
     assert_int_equal(store_begin(other->app.store, &request, &other->error), STATUS_OK);
     assert_int_equal(store_append(other->app.store, RECORD_PERSON, &person, &other->error),

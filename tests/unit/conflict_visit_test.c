@@ -37,9 +37,9 @@ static void type_visit(struct desk *desk)
 {
     desk_keys(desk, "<Enter><Enter>00"); /* wear and width stay open */
     desk_keys(desk, "1<Enter>1<Enter>");
-    for (int i = 0; i < 6 && !desk_shows(desk, "Enter or 1 saves"); i++)
+    for (int i = 0; i < 6 && !desk_shows(desk, "Right person, right values?"); i++)
         desk_keys(desk, "<Enter>");
-    assert_shows(desk, "Enter or 1 saves");
+    assert_shows(desk, "Right person, right values?");
 }
 
 /* The verdict is the same and still what it stands on is read before it is saved. */
@@ -58,7 +58,7 @@ static void a_visit_tells_what_it_stands_on(void **state)
     other_types(&other, "outcome", "1");
     other_saves(&other);
     size_t before = desk_visits(&desk);
-    desk_keys(&desk, "1");
+    desk_keys(&desk, "<Enter>");
     assert_ptr_equal(top(&desk), &conflict_screen);
     assert_shows(&desk, "the verdict is the same, nothing is saved here yet");
     assert_shows(&desk, "alerts not recorded -> latex allergy");
@@ -66,9 +66,9 @@ static void a_visit_tells_what_it_stands_on(void **state)
     assert_int_equal(desk_visits(&desk), before);
     desk_keys(&desk, "<Enter>");
     assert_ptr_equal(top(&desk), &visit_screen);
-    assert_shows(&desk, "Enter or 1 saves");
+    assert_shows(&desk, "Right person, right values?");
     assert_shows(&desk, "latex allergy"); /* at its head now */
-    desk_keys(&desk, "1");
+    desk_keys(&desk, "<Enter>");
     assert_int_equal(desk.ui.depth, 1);
     assert_int_equal(desk_visits(&desk), before + 1);
     is_sound(&desk);
@@ -107,7 +107,7 @@ static void a_second_activation_is_not_given(void **state)
     desk_keys(&desk, "<Enter>");
     assert_ptr_equal(top(&desk), &visit_screen);
     assert_shows(&desk, "HOLD");
-    assert_false(desk_shows(&desk, "Enter or 1 saves")); /* back at the fields */
+    assert_false(desk_shows(&desk, "Right person, right values?")); /* back at the fields */
     assert_int_equal(desk_visits(&desk), before);
     other_stands_up(&other);
     desk_close(&desk);
@@ -130,12 +130,12 @@ static void what_came_since_a_draft_is_told(void **state)
     other_changes(&desk, &other, "alerts", "latex allergy");
     struct visit_argument argument = {.casefile = desk.kept.casefile, .resume = true};
     ui_push(&desk.ui, &visit_screen, &argument);
-    for (int i = 0; i < 6 && !desk_shows(&desk, "Enter or 1 saves"); i++)
+    for (int i = 0; i < 6 && !desk_shows(&desk, "Right person, right values?"); i++)
         desk_keys(&desk, "<Enter>");
-    desk_keys(&desk, "1");
+    desk_keys(&desk, "<Enter>");
     assert_ptr_equal(top(&desk), &conflict_screen);
     assert_shows(&desk, "latex allergy");
-    desk_keys(&desk, "<Enter>1");
+    desk_keys(&desk, "<Enter><Enter>");
     assert_int_equal(desk.ui.depth, 1);
     assert_int_equal(desk_unsaved(&desk), 0);
     other_stands_up(&other);

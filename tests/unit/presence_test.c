@@ -38,6 +38,7 @@ static void employ(struct desk *desk, const char *name)
 {
     struct person person = {.login = "other", .name = name, .role = ROLE_ASSISTANT};
     struct store *store = desk->kept.app.store;
+    desk->kept.app.user = "founder"; /* not alone any more */
     struct store_request request = {.id = store_new_id(store), .command = "person"};
 
     assert_int_equal(store_begin(store, &request, &desk->error), STATUS_OK);
@@ -101,7 +102,7 @@ static void what_is_open_is_said(void **state)
     pass(&desk, 200);
     assert_int_equal(
         strncmp(others_of(&other, &desk.kept.casefile), "open at another seat since 08:", 30), 0);
-    assert_non_null(strstr(others_of(&other, &desk.kept.casefile), " UTC: tester@test"));
+    assert_non_null(strstr(others_of(&other, &desk.kept.casefile), " UTC: tester, tester@test"));
     assert_int_equal(head_of(&desk), head); /* seat state: not in the ledger */
     kept_text(desk.kept.path, "SELECT since FROM presence", since, sizeof since);
     /* To its visit and back: the same case, open since then. Renewed only after a minute. */
@@ -193,7 +194,7 @@ static void it_comes_and_goes(void **state)
     int row = desk.headless.cursor_row;
     assert_true(presence_say(&other.app, &desk.kept.casefile, &since));
     assert_true(pass(&desk, 200));
-    assert_shows(&desk, ": other@pts/9");
+    assert_shows(&desk, ": tester, other@pts/9");
     assert_true(desk.headless.cursor_row >= row); /* pushed down at most */
     desk.kept.now += 5;
     since = INSTANT_NONE;
