@@ -56,18 +56,29 @@ bool text_is_utf8(const char *text, size_t length)
     return true;
 }
 
+static const struct {
+    uint32_t first, last;
+} invisible[] = {
+    {0xAD, 0xAD},       {0x34F, 0x34F},     {0x115F, 0x1160},   {0x17B4, 0x17B5},
+    {0x180E, 0x180E},   {0x200B, 0x200B},   {0x2028, 0x2029},   {0x2060, 0x2065},
+    {0x206A, 0x206F},   {0x3164, 0x3164},   {0xFEFF, 0xFEFF},   {0xFFA0, 0xFFA0},
+    {0xFFF0, 0xFFFB},   {0x1BCA0, 0x1BCA3}, {0x1D173, 0x1D17A}, {0xE0000, 0xE00FF},
+    {0xE01F0, 0xE0FFF},
+};
+
 static bool is_invisible(uint32_t c)
 {
-    return c == 0x200B || c == 0x2028 || c == 0x2029 || (c >= 0x2060 && c <= 0x2064) ||
-           (c >= 0x206A && c <= 0x206F) || c == 0xFEFF || (c >= 0xFFF9 && c <= 0xFFFB) ||
-           (c >= 0xE0000 && c <= 0xE007F);
+    for (size_t i = 0; i < sizeof invisible / sizeof invisible[0] && c >= invisible[i].first; i++)
+        if (c <= invisible[i].last)
+            return true;
+    return false;
 }
 
 const char *text_trouble(uint32_t c)
 {
     if (c < 0x20 || (c >= 0x7F && c <= 0x9F))
         return "a control character";
-    if (c < 0x061C)
+    if (c < 0xAD)
         return NULL;
     if (c == 0x061C || c == 0x200E || c == 0x200F || (c >= 0x202A && c <= 0x202E) ||
         (c >= 0x2066 && c <= 0x2069))
@@ -83,6 +94,7 @@ enum status text_check(const char *text, size_t length, size_t max_characters, c
                        struct error *error)
 {
     size_t count = 0, bytes;
+    int marks = 0;
 
     for (; length > 0; text += bytes, length -= bytes) {
         uint32_t character = 0;
@@ -100,6 +112,11 @@ enum status text_check(const char *text, size_t length, size_t max_characters, c
                              "Character %zu is %s (U+%04X); take it out.", count + 1, trouble,
                              (unsigned)character);
         count++;
+        marks = text_character_width(character) == 0 ? marks + 1 : 0;
+        if (marks > TEXT_MARKS_MOST)
+            return error_set(error, STATUS_INPUT, where,
+                             "Characters %zu to %zu are marks piled on one letter; take them out.",
+                             count - TEXT_MARKS_MOST, count);
         if (count > max_characters)
             return error_set(error, STATUS_INPUT, where,
                              "The text is longer than %zu characters; shorten it.", max_characters);

@@ -13,27 +13,34 @@ struct piece {
     bool plain; /* may go to a terminal as it is */
 };
 
-static struct piece piece_at(const char *text, size_t length)
+/* marks counts those on the letter before, 0 at first. */
+static struct piece piece_at(const char *text, size_t length, int *marks)
 {
     struct piece piece = {.cells = 1};
 
     piece.bytes = text_decode(text, length, &piece.character);
     if (piece.bytes == 0) {
         piece.bytes = 1;
+        *marks = 0;
         return piece;
     }
     piece.plain = text_trouble(piece.character) == NULL;
     piece.cells = text_character_width(piece.character);
+    *marks = piece.cells == 0 ? *marks + 1 : 0;
+    if (*marks > TEXT_MARKS_MOST) {
+        piece.plain = false;
+        piece.cells = 1;
+    }
     return piece;
 }
 
 int text_width(const char *text)
 {
     size_t length = strlen(text);
-    int cells = 0;
+    int cells = 0, marks = 0;
 
     while (length > 0) {
-        struct piece piece = piece_at(text, length);
+        struct piece piece = piece_at(text, length, &marks);
 
         if (cells > INT_MAX - 2)
             break;
@@ -47,8 +54,10 @@ int text_width(const char *text)
 /* True when text takes more than cells cells; reads no further than it must. */
 static bool is_wider(const char *text, size_t length, int cells)
 {
+    int marks = 0;
+
     while (length > 0 && cells >= 0) {
-        struct piece piece = piece_at(text, length);
+        struct piece piece = piece_at(text, length, &marks);
 
         cells -= piece.cells;
         text += piece.bytes;
@@ -61,7 +70,7 @@ void text_fit(struct text *out, const char *text, int cells, bool pad)
 {
     size_t length = strlen(text);
     bool cut;
-    int left = cells;
+    int left = cells, marks = 0;
 
     if (cells <= 0)
         return;
@@ -69,7 +78,7 @@ void text_fit(struct text *out, const char *text, int cells, bool pad)
     if (cut)
         left--; /* for the mark */
     while (length > 0) {
-        struct piece piece = piece_at(text, length);
+        struct piece piece = piece_at(text, length, &marks);
 
         if (piece.cells > left)
             break;
@@ -90,9 +99,10 @@ void text_fit(struct text *out, const char *text, int cells, bool pad)
 void text_add_shown(struct text *out, const char *text)
 {
     size_t length = strlen(text);
+    int marks = 0;
 
     while (length > 0) {
-        struct piece piece = piece_at(text, length);
+        struct piece piece = piece_at(text, length, &marks);
 
         if (piece.plain)
             text_append(out, text, piece.bytes);

@@ -173,16 +173,24 @@ static void what_may_not_be_stored(void **state)
         {0x01, 0x1F, "control"},         {0x7F, 0x9F, "control"},
         {0x61C, 0x61C, "direction"},     {0x200B, 0x200B, "invisible"},
         {0x200E, 0x200F, "direction"},   {0x2028, 0x2029, "invis"},
-        {0x202A, 0x202E, "direction"},   {0x2060, 0x2064, "invisible"},
+        {0x202A, 0x202E, "direction"},   {0x2060, 0x2065, "invisible"},
         {0x2066, 0x2069, "direct"},      {0x206A, 0x206F, "invisible"},
         {0xFDD0, 0xFDEF, "no char"},     {0xFEFF, 0xFEFF, "invis"},
-        {0xFFF9, 0xFFFB, "invisible"},   {0xFFFE, 0xFFFF, "no char"},
-        {0x1FFFE, 0x1FFFF, "no ch"},     {0xE0000, 0xE007F, "invisible"},
-        {0x10FFFE, 0x10FFFF, "no char"},
+        {0xFFF0, 0xFFFB, "invisible"},   {0xFFFE, 0xFFFF, "no char"},
+        {0x1FFFE, 0x1FFFF, "no ch"},     {0xE0000, 0xE00FF, "invisible"},
+        {0xE01F0, 0xE0FFF, "invisible"}, {0x10FFFE, 0x10FFFF, "no char"},
+        {0xAD, 0xAD, "invisible"},       {0x34F, 0x34F, "invisible"},
+        {0x115F, 0x1160, "invisible"},   {0x17B4, 0x17B5, "invisible"},
+        {0x180E, 0x180E, "invisible"},   {0x3164, 0x3164, "invisible"},
+        {0xFFA0, 0xFFA0, "invisible"},   {0x1BCA0, 0x1BCA3, "invisible"},
+        {0x1D173, 0x1D17A, "invisible"},
     };
-    static const uint32_t kept[] = {' ',    '~',    0xA0,   0xAD,   0x61B,  0x61D,   0x200A, 0x200C,
-                                    0x200D, 0x2010, 0x2027, 0x202F, 0x205F, 0x2065,  0x2070, 0xFDCF,
-                                    0xFDF0, 0xFFFD, 0xFFF8, 0xE080, 0xE000, 0x1FFFD, 0x20000};
+    static const uint32_t kept[] = {' ',     '~',     0xA0,    0xAC,    0xAE,    0x34E,   0x350,
+                                    0x61B,   0x61D,   0x115E,  0x1161,  0x17B3,  0x17B6,  0x180D,
+                                    0x180F,  0x200A,  0x200C,  0x200D,  0x2010,  0x2027,  0x202F,
+                                    0x205F,  0x2070,  0x3163,  0x3165,  0xFE0F,  0xFDCF,  0xFDF0,
+                                    0xFF9F,  0xFFA1,  0xFFEF,  0xFFFD,  0xE080,  0xE000,  0x1BC9F,
+                                    0x1FFFD, 0x1D172, 0x1D17B, 0x20000, 0xE0100, 0xE01EF, 0xE1000};
     char text[16] = "ab";
 
     (void)state;
@@ -206,6 +214,38 @@ static void what_may_not_be_stored(void **state)
         assert_int_equal(text_check(text, strlen(text), 10, "family", NULL), STATUS_OK);
     }
     assert_int_equal(text_check("a\0b", 3, 10, "family", NULL), STATUS_INPUT);
+}
+
+/* A pile of marks covers other lines; what a script needs stands. */
+static void piles_of_marks_are_refused_and_shown_as_what_they_are(void **state)
+{
+    struct text pile = {0}, shown = {0};
+    struct error error = {0};
+
+    (void)state;
+    text_add(&pile, "Inkw");
+    for (int i = 0; i < TEXT_MARKS_MOST; i++)
+        text_add(&pile, "\xCC\x81");
+    text_add(&pile, "l");
+    assert_int_equal(text_check(pile.data, pile.length, 99, "family", &error), STATUS_OK);
+    text_add_shown(&shown, text_string(&pile));
+    assert_string_equal(text_string(&shown), text_string(&pile));
+    assert_int_equal(text_width(text_string(&pile)), 5);
+    pile.data[--pile.length] = '\0';
+    text_add(&pile, "\xCC\x82\xCC\x83l");
+    assert_int_equal(text_check(pile.data, pile.length, 99, "family", &error), STATUS_INPUT);
+    assert_string_equal(error.sentence,
+                        "Characters 5 to 15 are marks piled on one letter; take them out.");
+    assert_int_equal(text_width(text_string(&pile)), 7);
+    text_clear(&shown);
+    text_add_shown(&shown, text_string(&pile));
+    assert_non_null(strstr(text_string(&shown), "\xCC\x81\\u{0302}\\u{0303}l"));
+    text_clear(&shown);
+    text_fit(&shown, text_string(&pile), 7, true);
+    assert_non_null(strstr(text_string(&shown), "\xCC\x81??l"));
+    assert_int_equal(text_width(text_string(&shown)), 7);
+    text_release(&pile);
+    text_release(&shown);
 }
 
 static void what_is_too_long_or_not_utf8_is_refused(void **state)
@@ -387,6 +427,7 @@ int main(void)
         cmocka_unit_test(a_failed_format_is_remembered),
         cmocka_unit_test(decodes_utf8),
         cmocka_unit_test(what_may_not_be_stored),
+        cmocka_unit_test(piles_of_marks_are_refused_and_shown_as_what_they_are),
         cmocka_unit_test(what_is_too_long_or_not_utf8_is_refused),
         cmocka_unit_test(characters_are_as_wide_as_the_terminal_library_takes_them),
         cmocka_unit_test(widths_do_not_depend_on_the_locale),

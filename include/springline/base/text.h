@@ -43,6 +43,13 @@ const char *text_string(const struct text *text);
 enum { TEXT_CELL_CHARACTERS = 400, TEXT_NOTE_CHARACTERS = 4000 };
 
 /*
+ * Most characters without a cell of their own that may stand on one letter. A pile of them covers
+ * the lines above and below it. A setting of our own: the tallest Tibetan stack that we know has
+ * eight (from memory); UAX #15 lets 30 stand for the sake of buffers, not of readers.
+ */
+enum { TEXT_MARKS_MOST = 10 };
+
+/*
  * Decodes one character at text (at most length bytes). Returns the bytes used and sets *character;
  * 0 when the bytes are not valid UTF-8 (RFC 3629: no overlong forms, no surrogates, <= U+10FFFF)
  * or length is 0.
@@ -60,9 +67,10 @@ bool text_is_utf8(const char *text, size_t length);
 
 /*
  * May this be stored? Valid UTF-8 of at most max_characters, none of them a C0 or C1 control, DEL,
- * a bidi control (U+061C, U+200E/F, U+202A-202E, U+2066-2069), a zero-width or invisible character
- * (U+200B, U+2028/9, U+2060-2064, U+206A-206F, U+FEFF, U+FFF9-FFFB, U+E0000-E007F; U+200C/D are
- * kept: scripts need them), or a noncharacter.
+ * a bidi control (U+061C, U+200E/F, U+202A-202E, U+2066-2069), an invisible character or a
+ * noncharacter, and no more than TEXT_MARKS_MOST marks on one letter. Invisible: U+2028/9,
+ * U+FFF9-FFFB, and what Unicode 14 calls Default_Ignorable_Code_Point but for what scripts need
+ * (U+200C/D, U+180B-180D, U+180F, and the variation selectors U+FE00-FE0F and U+E0100-E01EF).
  * OK, or STATUS_INPUT with a sentence that says which character stands where. where names the
  * field.
  */
@@ -80,7 +88,8 @@ bool text_says(const char *text);
 /* Cells one character takes: 0 (combining), 1 or 2; 1 for what is in trouble (shown as '?'). */
 int text_character_width(uint32_t character);
 
-/* Cells the text takes on a terminal; a byte that is not UTF-8 takes one (shown as '?'). */
+/* Cells the text takes on a terminal; a byte that is not UTF-8, and a mark too many, take one
+ * (shown as '?'). */
 int text_width(const char *text);
 
 /*
@@ -90,9 +99,9 @@ int text_width(const char *text);
 void text_fit(struct text *out, const char *text, int cells, bool pad);
 
 /*
- * Appends text for a terminal or a plain output: controls, bidi controls, invisible characters and
- * bytes that are not UTF-8 come as \xHH or \u{HHHH}, so that nothing stored can steer a terminal
- * (CWE-150).
+ * Appends text for a terminal or a plain output: controls, bidi controls, invisible characters,
+ * bytes that are not UTF-8 and marks beyond TEXT_MARKS_MOST come as \xHH or \u{HHHH}, so that
+ * nothing stored can steer a terminal (CWE-150).
  */
 void text_add_shown(struct text *out, const char *text);
 
