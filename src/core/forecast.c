@@ -198,7 +198,7 @@ static double left_at(const struct trend_points *cases, size_t count, double lag
 enum forecast_reason forecast_pool(const struct trend_points *cases, size_t count, um width_error,
                                    struct arena *arena, struct forecast_practice *practice)
 {
-    double best = 0, least = INFINITY;
+    double best = 0, least = HUGE_VAL;
     double *moved = scratch_for(cases, count, arena);
 
     *practice = (struct forecast_practice){.cases = count};
