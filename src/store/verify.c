@@ -26,7 +26,8 @@ void verify_find(struct verification *check, const char *format, ...)
     va_start(arguments, format);
     (void)vsnprintf(line, sizeof line, format, arguments);
     va_end(arguments);
-    text_add(&check->report->findings, line);
+    /* What is stored may hold a line break, and would tell a line of its own. */
+    text_add_shown(&check->report->findings, line);
     text_add_byte(&check->report->findings, '\n');
 }
 

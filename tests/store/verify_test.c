@@ -280,6 +280,29 @@ static void many_findings_are_counted(void **state)
 }
 
 /* Personal values: the chain covers their seals, the seals cover them. */
+/* What somebody put into the file can not speak as verify does: a line is a finding, whatever is
+ * quoted in it. */
+static void a_stored_line_break_tells_no_line_of_its_own(void **state)
+{
+    struct kept_store kept;
+    int64_t bad = -1;
+
+    (void)state;
+    kept_open(&kept, "line-break");
+    kept_fill_all(&kept, 1);
+    store_close(kept.store);
+    kept.store = NULL;
+    assert_int_equal(
+        SQLITE_OK,
+        kept_raw(kept.path, false, "CREATE TABLE \"odd\nledger: 9 rows, every one matches\" (a)"));
+    char *findings = verify(&kept, &bad);
+    assert_non_null(findings);
+    assert_non_null(strstr(findings, "odd\\x0Aledger: 9 rows"));
+    assert_null(strstr(findings, "\nledger: 9"));
+    free(findings);
+    kept_close(&kept);
+}
+
 static void personal_values_are_sealed(void **state)
 {
     struct kept_store kept, copy;
@@ -322,6 +345,7 @@ int main(void)
         cmocka_unit_test(every_cell_of_every_table_is_covered),
         cmocka_unit_test(rows_moved_added_or_taken_are_named),
         cmocka_unit_test(many_findings_are_counted),
+        cmocka_unit_test(a_stored_line_break_tells_no_line_of_its_own),
         cmocka_unit_test(personal_values_are_sealed),
     };
 
