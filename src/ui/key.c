@@ -46,7 +46,8 @@ bool key_from_name(const char *name, size_t length, struct key *key)
         *key = (struct key){.character = (uint32_t)name[5], .control = true};
         return true;
     }
-    if (length == 0 || text_decode(name, length, &character) != length)
+    if (length == 0 || text_decode(name, length, &character) != length ||
+        text_trouble(character) != NULL)
         return false;
     *key = (struct key){.character = character};
     return true;

@@ -40,6 +40,9 @@ static void names_go_there_and_back(void **state)
     assert_false(key_from_name("ab", 2, &key));
     assert_false(key_from_name("", 0, &key));
     assert_false(key_from_name("\xC4", 1, &key));
+    assert_false(key_from_name("\x18", 1, &key));         /* a control is Ctrl-X, or nothing */
+    assert_false(key_from_name("\xC2\x9B", 2, &key));     /* U+009B */
+    assert_false(key_from_name("\xE2\x80\xAE", 3, &key)); /* U+202E */
     text_release(&text);
 }
 

@@ -39,8 +39,8 @@ struct key {
     bool paste_begins;  /* the first of its paste */
 };
 
-/* The key spelled by length bytes of name: a named key, "Ctrl-X", "Space" or one character. False
- * when it names none; *key untouched. */
+/* The key spelled by length bytes of name: a named key, "Ctrl-X", "Space" or one character that may
+ * be shown (text_trouble). False when it names none; *key untouched. */
 bool key_from_name(const char *name, size_t length, struct key *key);
 
 /* Appends the name of a key, as key_from_name reads it. */
