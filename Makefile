@@ -4,6 +4,8 @@
 # SAN=1        AddressSanitizer and UndefinedBehaviorSanitizer, in build/san
 # PLAIN=1      no hardening, -O1, in build/plain: the objects whose symbols the shape checks read
 # ANALYZE=1    gcc -fanalyzer, in build/analyze
+# FUZZ=1       with CC=clang: libFuzzer and both sanitizers, in build/clang-fuzz (make fuzz)
+# FUZZ_SECONDS=30      how long make fuzz runs each target;  FUZZ_TARGETS="csv text" only these
 # CC=clang     works as well, in build/clang
 # BUILD=DIR    another build folder
 # LARGE=100000 make bench over a store of so many cases
@@ -37,7 +39,7 @@ WERROR     ?= -Werror
 
 # Each variant has a folder, an object tree, a library and a program of its own.
 COMPILER_TAG := $(if $(findstring clang,$(notdir $(CC))),clang)
-VARIANT_TAG  := $(if $(SAN),san)$(if $(PLAIN),plain)$(if $(ANALYZE),analyze)
+VARIANT_TAG  := $(if $(SAN),san)$(if $(PLAIN),plain)$(if $(ANALYZE),analyze)$(if $(FUZZ),fuzz)
 empty :=
 space := $(empty) $(empty)
 VARIANT := $(subst $(space),-,$(strip $(COMPILER_TAG) $(VARIANT_TAG)))
@@ -105,8 +107,9 @@ TOOL_SOURCES    := tests/support/man_sections.c tests/support/set_person.c
 SUPPORT_SOURCES := $(filter-out $(TOOL_SOURCES),$(wildcard tests/support/*.c))
 SCHEMA_SOURCES  := $(wildcard schema/*.sql)
 BENCH_SOURCES   := $(wildcard tests/bench/*.c)
+FUZZ_SOURCES    := $(wildcard tests/fuzz/*.c)
 C_TEST_KINDS    := unit store reference screen
-C_TESTS         := $(foreach k,$(C_TEST_KINDS),$(wildcard tests/$(k)/*.c))
+C_TESTS         := $(foreach k,$(C_TEST_KINDS),$(wildcard tests/$(k)/*.c)) $(FUZZ_SOURCES)
 SCRIPT_TESTS    := $(wildcard tests/cli/*.sh tests/screen/*.sh)
 MAN_PAGES       := $(wildcard man/*.1 man/*.5)
 TESTS           ?= $(C_TESTS) $(SCRIPT_TESTS)
@@ -120,6 +123,9 @@ PROGRAM := $(if $(MAIN_SOURCE),$(B)/springline)
 TEST_PROGRAMS := $(patsubst %.c,$(B)/%,$(filter %.c,$(TESTS)))
 BENCH_PROGRAMS := $(BENCH_SOURCES:%.c=$(B)/%)
 TOOLS         := $(TOOL_SOURCES:%.c=$(B)/%)
+FUZZ_TARGETS  := $(FUZZ_SOURCES:tests/fuzz/%.c=%)
+FUZZ_SECONDS  := 30
+FUZZ_CC       := clang
 
 # ---- flags ---------------------------------------------------------------------------------------
 
@@ -143,7 +149,7 @@ SANITIZERS := -fsanitize=address,undefined,float-cast-overflow -fno-sanitize-rec
 
 # These goals may run before a compiler is there; their recipes call make again afterwards.
 LATE_GOALS := deps deps-build deps-test deps-lint deps-deep demo test test-deep lint clean \
-    uninstall bench
+    uninstall bench fuzz
 ifneq ($(filter-out $(LATE_GOALS),$(or $(MAKECMDGOALS),all)),)
 include $(B)/flags.mk
 endif
@@ -152,6 +158,9 @@ CPPFLAGS_ALL := -D_GNU_SOURCE -DNCURSES_WIDECHAR=1 -DSPRINGLINE_VERSION='"$(VERS
     -Iinclude $(LIB_INCLUDES) $(CPPFLAGS)
 ifneq ($(SAN),)
 MODE_CFLAGS  := -O1 -g $(SANITIZERS) $(TAKEN_SEMANTICS)
+MODE_LDFLAGS := $(SANITIZERS)
+else ifneq ($(FUZZ),)
+MODE_CFLAGS  := -O1 -g -fsanitize=fuzzer-no-link $(SANITIZERS) $(TAKEN_SEMANTICS)
 MODE_LDFLAGS := $(SANITIZERS)
 else ifneq ($(PLAIN),)
 MODE_CFLAGS  := -O1 -g -fno-lto -fno-stack-protector -U_FORTIFY_SOURCE $(TAKEN_SEMANTICS)
@@ -173,9 +182,9 @@ SCREEN_LIBS := -lvterm -lutil
 # ---- what people call ----------------------------------------------------------------------------
 
 .PHONY: all objects tests deps deps-build deps-test deps-lint deps-deep demo demo-run test \
-    test-run test-deep deep-sanitizers deep-valgrind deep-analyzer lint lint-format lint-shape \
-    lint-cppcheck lint-tidy lint-man install uninstall clean bench bench-run bench-large plain \
-    FORCE
+    test-run test-deep deep-sanitizers deep-valgrind deep-analyzer deep-fuzz fuzz fuzz-programs \
+    fuzz-run lint lint-format lint-shape lint-cppcheck lint-tidy lint-man install uninstall clean \
+    bench bench-run bench-large plain FORCE
 
 all: $(LIB) $(PROGRAM)
 
@@ -276,8 +285,18 @@ bench-large: all $(BENCH_PROGRAMS)
 	"$$SPRINGLINE_BUILD/tests/bench/large" "$$place/small" "$$place/large" "$$place/saved" \
 	    "$$place/bare"
 
-# Deep: the whole suite under the sanitizers of gcc, the core and store tests under valgrind, and
-# gcc's analyzer. Valgrind's programs are built without the flags that would hide from it.
+# Each target of tests/fuzz in turn under libFuzzer, from the inputs in tests/fuzz/corpus; what it
+# finds lies in $(B)/fuzz. The same targets without FUZZ=1 replay those inputs, as tests.
+fuzz: deps-deep
+	@$(AGAIN) -s CC="$(FUZZ_CC)" FUZZ=1 fuzz-programs
+	@$(MAKE) --no-print-directory -s CC="$(FUZZ_CC)" FUZZ=1 DEPS=skip fuzz-run
+fuzz-programs: $(FUZZ_TARGETS:%=$(B)/tests/fuzz/%)
+fuzz-run: fuzz-programs
+	@$(PYTHON) tests/support/run_fuzz --build "$(B)" --seconds $(FUZZ_SECONDS) $(FUZZ_MORE) \
+	    $(FUZZ_TARGETS)
+
+# Deep: the whole suite under the sanitizers of gcc, the core and store tests under valgrind, the
+# fuzz targets for half a minute each, and gcc's analyzer. Valgrind's programs are built without the flags that would hide from it.
 VALGRIND := valgrind -q --error-exitcode=99 --leak-check=full --errors-for-leak-kinds=definite \
     --track-origins=yes --suppressions=tests/support/valgrind.supp
 # Not for valgrind: property tests, 100,000 cases each, and thousands of trials on a file, which the
@@ -287,7 +306,8 @@ VALGRIND_TESTS := $(filter-out %_property_test.c %/flip_test.c %/tamper_test.c %
     %/memory_test.c %/memory_verify_test.c %/refusal_test.c %/seats_test.c,$(filter tests/unit/% tests/store/%,$(C_TESTS)))
 
 test-deep: deps-deep
-	@$(MAKE) --no-print-directory -s -k DEPS=skip deep-sanitizers deep-valgrind deep-analyzer
+	@$(MAKE) --no-print-directory -s -k DEPS=skip deep-sanitizers deep-valgrind deep-fuzz \
+	    deep-analyzer
 
 deep-sanitizers:
 	@$(AGAIN) -s SAN=1 tests
@@ -298,12 +318,15 @@ deep-valgrind:
 	@$(MAKE) --no-print-directory -s PLAIN=1 TESTS="$(VALGRIND_TESTS)" TEST_TIMEOUT=900 \
 	    TEST_WRAP="$(VALGRIND)" test-run
 
+deep-fuzz:
+	@$(MAKE) --no-print-directory -s DEPS=skip FUZZ_SECONDS=30 fuzz
+
 deep-analyzer:
 	@$(AGAIN) -s ANALYZE=1 objects
 
 # Lint: each step on its own, all of them made even if one fails (-k).
 C_FILES     := $(LIB_SOURCES) $(MAIN_SOURCE) $(C_TESTS) $(SUPPORT_SOURCES) $(TOOL_SOURCES) \
-    $(BENCH_SOURCES) $(wildcard tests/fuzz/*.c)
+    $(BENCH_SOURCES)
 HEADERS     := $(wildcard include/springline/*/*.h src/*/*.h src/*/*/*.h tests/*/*.h)
 TIDY_STAMPS := $(C_FILES:%.c=$(BUILD)/tidy/%.ok)
 LINT_STEPS  := lint-format lint-shape lint-cppcheck lint-tidy lint-man
@@ -435,6 +458,9 @@ $(B)/tests/screen/%: $(B)/obj/tests/screen/%.o $(SUPPORT) $(LIB) $(B)/link.txt
 $(B)/tests/bench/%: $(B)/obj/tests/bench/%.o $(SUPPORT) $(LIB) $(B)/link.txt
 	@mkdir -p $(@D)
 	$(LINK) $< $(SUPPORT) $(LIB) $(TEST_LIBS) $(SCREEN_LIBS) $(LIBS) -o $@
+$(B)/tests/fuzz/%: $(B)/obj/tests/fuzz/%.o $(SUPPORT) $(LIB) $(B)/link.txt
+	@mkdir -p $(@D)
+	$(LINK) $(if $(FUZZ),-fsanitize=fuzzer) $< $(SUPPORT) $(LIB) $(TEST_LIBS) $(LIBS) -o $@
 $(B)/tests/%: $(B)/obj/tests/%.o $(SUPPORT) $(LIB) $(B)/link.txt
 	@mkdir -p $(@D)
 	$(LINK) $< $(SUPPORT) $(LIB) $(TEST_LIBS) $(LIBS) -o $@
@@ -483,4 +509,5 @@ $(B)/gen/schema_rungs.c: $(SCHEMA_SOURCES) $(B)/schema.txt Makefile
 FORCE:
 
 -include $(wildcard $(LIB_OBJECTS:.o=.d) $(MAIN_OBJECT:.o=.d) $(SUPPORT_OBJECTS:.o=.d) \
-    $(patsubst $(B)/%,$(B)/obj/%.d,$(TEST_PROGRAMS) $(BENCH_PROGRAMS) $(TOOLS)))
+    $(patsubst $(B)/%,$(B)/obj/%.d,$(TEST_PROGRAMS) $(BENCH_PROGRAMS) $(TOOLS) \
+    $(FUZZ_TARGETS:%=$(B)/tests/fuzz/%)))
