@@ -53,12 +53,17 @@ enum status import_begin(struct app *app, const char *label, import_reporter rep
     made->context = context;
     made->kind = RECORD_KIND_COUNT;
     made->request = store_new_id(app->store);
+    struct text shown = {0};
+    text_add_shown(&shown, label); /* a path may hold any byte; a stored text may not */
     const struct store_request request = {.id = made->request,
                                           .command = "import",
                                           .seat = app->seat,
-                                          .label = label,
+                                          .label = text_string(&shown),
                                           .imported = true};
-    enum status status = app_save_begin(app, COMMAND_IMPORT, &request, &made->save, error);
+    enum status status = shown.failed
+                             ? error_no_memory(error)
+                             : app_save_begin(app, COMMAND_IMPORT, &request, &made->save, error);
+    text_release(&shown);
     if (status != STATUS_OK) {
         release(made);
         return status;
