@@ -21,7 +21,7 @@ struct sink {
     FILE *out;
     const char *name; /* what a sentence calls it */
     struct text line;
-    bool json;
+    bool json, terminal;
     struct cli_column columns[CLI_COLUMNS_MAX]; /* JSON: made from the header row */
     struct cli_table table;
     bool headed;
@@ -37,6 +37,8 @@ static enum status write_csv(void *context, const char *const *cells, size_t cou
     sink->rows++;
     text_clear(&sink->line);
     csv_add_row(&sink->line, cells, count);
+    if (sink->terminal)
+        return cli_put_csv(sink->out, true, &sink->line, error);
     if (sink->line.failed)
         return error_no_memory(error);
     if (fwrite(sink->line.data, 1, sink->line.length, sink->out) != sink->line.length)
@@ -92,8 +94,11 @@ static void add_count(struct text *counts, enum record_kind kind, size_t rows)
 static enum status export_kind(struct cli_session *session, enum record_kind kind, FILE *out,
                                const char *name, struct text *counts, struct error *error)
 {
-    struct sink sink = {
-        .out = out, .name = name, .kind = kind, .json = session->call.format == FORMAT_JSON};
+    struct sink sink = {.out = out,
+                        .name = name,
+                        .kind = kind,
+                        .json = session->call.format == FORMAT_JSON,
+                        .terminal = cli_is_terminal(out)};
 
     enum status status =
         export_rows(&session->app, kind, sink.json ? write_json : write_csv, &sink, error);

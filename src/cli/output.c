@@ -3,6 +3,7 @@
 
 #include <inttypes.h>
 #include <string.h>
+#include <unistd.h>
 
 #include "springline/app/exchange.h"
 #include "springline/cli/csv.h"
@@ -18,6 +19,27 @@ enum status cli_put(FILE *out, struct text *text, struct error *error)
     return failed ? error_no_memory(error) : STATUS_OK;
 }
 
+bool cli_is_terminal(FILE *out)
+{
+    int file = fileno(out);
+
+    return file >= 0 && isatty(file) != 0;
+}
+
+enum status cli_put_csv(FILE *out, bool terminal, struct text *row, struct error *error)
+{
+    static const char line_end[] = "\r\n";
+    struct text shown = {0};
+
+    if (!terminal || row->failed || row->length < strlen(line_end))
+        return cli_put(out, row, error);
+    row->data[row->length - strlen(line_end)] = '\0';
+    text_add_shown(&shown, row->data);
+    text_add(&shown, line_end);
+    text_release(row);
+    return cli_put(out, &shown, error);
+}
+
 void cli_table_begin(struct cli_table *table, FILE *out, enum cli_format format,
                      const struct cli_column *columns, size_t count)
 {
@@ -25,8 +47,11 @@ void cli_table_begin(struct cli_table *table, FILE *out, enum cli_format format,
     struct text line = {0};
     struct error ignored;
 
-    *table =
-        (struct cli_table){.out = out, .format = format, .columns = columns, .column_count = count};
+    *table = (struct cli_table){.out = out,
+                                .format = format,
+                                .columns = columns,
+                                .column_count = count,
+                                .terminal = format == FORMAT_CSV && cli_is_terminal(out)};
     for (size_t i = 0; i < count; i++) {
         names[i] = columns[i].name;
         table->widths[i] = text_width(names[i]);
@@ -34,7 +59,7 @@ void cli_table_begin(struct cli_table *table, FILE *out, enum cli_format format,
     if (format != FORMAT_CSV)
         return;
     csv_add_row(&line, names, count);
-    table->failed = cli_put(out, &line, &ignored) != STATUS_OK;
+    table->failed = cli_put_csv(out, table->terminal, &line, &ignored) != STATUS_OK;
 }
 
 static void add_csv_row(struct text *line, const struct cli_table *table, const char *const *cells)
@@ -82,7 +107,8 @@ void cli_table_row(struct cli_table *table, const char *const *cells)
         add_csv_row(&line, table, cells);
     else
         add_json_row(&line, table, cells);
-    table->failed = cli_put(table->out, &line, &ignored) != STATUS_OK || table->failed;
+    table->failed =
+        cli_put_csv(table->out, table->terminal, &line, &ignored) != STATUS_OK || table->failed;
     table->row_count++;
     table->note = NULL;
 }

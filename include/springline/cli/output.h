@@ -2,7 +2,8 @@
 /*
  * Rows of cells as an aligned text table, as CSV, or as one JSON array of objects with a
  * format_version. In text and JSON nothing stored can steer a terminal (CWE-150); in CSV text cells
- * are guarded against formulas (CWE-1236) and otherwise as stored, which text_check has seen.
+ * are guarded against formulas (CWE-1236) and otherwise as stored, which text_check has seen; only
+ * on a terminal CSV is shown as text is.
  */
 #ifndef SPRINGLINE_CLI_OUTPUT_H
 #define SPRINGLINE_CLI_OUTPUT_H
@@ -49,6 +50,7 @@ struct cli_table {
     int widths[CLI_COLUMNS_MAX];
     bool fit; /* text format: people's own words are cut to 24 cells, marked by '~' */
     const struct cli_layout *layout; /* text format: NULL: as wide as it comes */
+    bool terminal;                   /* CSV format: out is one */
     const char *note; /* text format: a line beneath the next row; cli_table_row takes it */
     bool failed;      /* memory ran out */
 };
@@ -75,6 +77,16 @@ void cli_add_wrapped(struct text *out, const char *lead, const char *text, int c
 
 /* Appends a sheet of several lines as text_add_shown would show each. */
 void cli_add_lines(struct text *out, const char *lines);
+
+/* Is out a terminal? */
+bool cli_is_terminal(FILE *out);
+
+/*
+ * Writes one row of CSV, as csv_add_row made it, to out and releases it. To a file or a pipe it
+ * goes as it is: data that must be read again. On a terminal it is only looked at, and is shown as
+ * text_add_shown does.
+ */
+enum status cli_put_csv(FILE *out, bool terminal, struct text *row, struct error *error);
 
 /* Writes text to out and releases it; STATUS_NO_MEMORY when an append had failed. */
 enum status cli_put(FILE *out, struct text *text, struct error *error);
