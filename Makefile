@@ -103,7 +103,7 @@ endef
 ROOMS := base core store app ui cli
 LIB_SOURCES     := $(foreach r,$(ROOMS),$(wildcard src/$(r)/*.c src/$(r)/*/*.c))
 MAIN_SOURCE     := $(wildcard src/main.c)
-TOOL_SOURCES    := tests/support/man_sections.c tests/support/set_person.c
+TOOL_SOURCES    := tests/support/man_sections.c tests/support/set_person.c tests/support/spoil.c
 SUPPORT_SOURCES := $(filter-out $(TOOL_SOURCES),$(wildcard tests/support/*.c))
 SCHEMA_SOURCES  := $(wildcard schema/*.sql)
 BENCH_SOURCES   := $(wildcard tests/bench/*.c)

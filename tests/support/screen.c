@@ -201,6 +201,7 @@ struct screen *screen_start(const struct screen_options *options)
     }
     screen->master = -1;
     screen->process_fd = -1;
+    screen->log = options->log;
     screen->rows = options->rows > 0 ? options->rows : 24;
     screen->columns = options->columns > 0 ? options->columns : 80;
     struct winsize size = {.ws_row = (unsigned short)screen->rows,
@@ -294,6 +295,9 @@ static void take_input(struct screen *screen)
     char bytes[SCREEN_READ_BYTES];
     ssize_t length = read(screen->master, bytes, sizeof bytes);
     if (length > 0) {
+        if (screen->log != NULL) {
+            (void)fwrite(bytes, 1, (size_t)length, screen->log);
+        }
         for (size_t i = length > SCREEN_TAIL_BYTES ? (size_t)length - SCREEN_TAIL_BYTES : 0;
              i < (size_t)length; i++) {
             screen->tail[(screen->received + i) % SCREEN_TAIL_BYTES] = bytes[i];

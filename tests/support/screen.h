@@ -17,6 +17,7 @@
 #include <stdbool.h>
 #include <stddef.h>
 #include <stdint.h>
+#include <stdio.h>
 #include <sys/types.h>
 
 enum {
@@ -35,6 +36,7 @@ struct screen_options {
     const char *const
         *environment;      /* closed by NULL: "NAME=VALUE" sets, "NAME" unsets; NULL: none */
     const char *directory; /* where it starts; NULL: here */
+    FILE *log;             /* gets every byte that the program sends; stays the caller's; may be NULL */
     int rows;              /* 0: 24 */
     int columns;           /* 0: 80 */
 };

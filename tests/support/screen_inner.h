@@ -19,6 +19,7 @@ struct screen {
     VTermScreen *cells;
     bool cursor_visible;
     bool alternate;
+    FILE *log; /* NULL: nobody wants the bytes */
     int rows, columns;
     char **row_text; /* one buffer a row, for screen_row */
     char *pending;   /* bytes still to be sent to the program */
