@@ -10,86 +10,81 @@
 #include "springline/base/text.h"
 #include "springline/core/record.h"
 
-#define REFUSED(bytes)                                                                             \
-    {                                                                                              \
-        HOSTILE_BEFORE bytes HOSTILE_AFTER, sizeof bytes + 3, true                                 \
-    }
-#define ODD(bytes)                                                                                 \
-    {                                                                                              \
-        bytes, sizeof bytes - 1, false                                                             \
-    }
 #define ACUTE_4 "\xCC\x81\xCC\x81\xCC\x81\xCC\x81"
 
 const struct hostile_piece hostile_pieces[] = {
     /* Sequences: a colour that no program has, a title, a report, a reset, a string (ECMA-48). */
-    REFUSED("\033[7331m"),
-    REFUSED("\033]0;evil\a"),
-    REFUSED("\033[6n"),
-    REFUSED("\033c"),
-    REFUSED("\033P+q544e\033\\"),
-    REFUSED("\233"
-            "7331m"),
-    REFUSED("\xC2\x9B"
-            "7331m"),
-    REFUSED("\xC2\x85"),
-    REFUSED("\xC2\x90"),
-    REFUSED("\xC2\x9D"
-            "0;evil\xC2\x9C"),
+    {HOSTILE_BEFORE "\033[7331m" HOSTILE_AFTER, true},
+    {HOSTILE_BEFORE "\033]0;evil\a" HOSTILE_AFTER, true},
+    {HOSTILE_BEFORE "\033[6n" HOSTILE_AFTER, true},
+    {HOSTILE_BEFORE "\033c" HOSTILE_AFTER, true},
+    {HOSTILE_BEFORE "\033P+q544e\033\\" HOSTILE_AFTER, true},
+    {HOSTILE_BEFORE "\233"
+                    "7331m" HOSTILE_AFTER,
+     true},
+    {HOSTILE_BEFORE "\xC2\x9B"
+                    "7331m" HOSTILE_AFTER,
+     true},
+    {HOSTILE_BEFORE "\xC2\x85" HOSTILE_AFTER, true},
+    {HOSTILE_BEFORE "\xC2\x90" HOSTILE_AFTER, true},
+    {HOSTILE_BEFORE "\xC2\x9D"
+                    "0;evil\xC2\x9C" HOSTILE_AFTER,
+     true},
     /* C0 and DEL. */
-    REFUSED("\r"),
-    REFUSED("\n"),
-    REFUSED("\t"),
-    REFUSED("\b\b"),
-    REFUSED("\a"),
-    REFUSED("\x0E"),
-    REFUSED("\x7F"),
-    REFUSED("\v"),
-    REFUSED("\x1A"),
-    REFUSED("\x01"),
+    {HOSTILE_BEFORE "\r" HOSTILE_AFTER, true},
+    {HOSTILE_BEFORE "\n" HOSTILE_AFTER, true},
+    {HOSTILE_BEFORE "\t" HOSTILE_AFTER, true},
+    {HOSTILE_BEFORE "\b\b" HOSTILE_AFTER, true},
+    {HOSTILE_BEFORE "\a" HOSTILE_AFTER, true},
+    {HOSTILE_BEFORE "\x0E" HOSTILE_AFTER, true},
+    {HOSTILE_BEFORE "\x7F" HOSTILE_AFTER, true},
+    {HOSTILE_BEFORE "\v" HOSTILE_AFTER, true},
+    {HOSTILE_BEFORE "\x1A" HOSTILE_AFTER, true},
+    {HOSTILE_BEFORE "\x01" HOSTILE_AFTER, true},
     /* Bidi controls. */
-    REFUSED("\xE2\x80\xAA"),
-    REFUSED("\xE2\x80\xAE"),
-    REFUSED("\xE2\x81\xA6"),
-    REFUSED("\xE2\x81\xA9"),
-    REFUSED("\xE2\x80\x8E"),
-    REFUSED("\xE2\x80\x8F"),
-    REFUSED("\xD8\x9C"),
+    {HOSTILE_BEFORE "\xE2\x80\xAA" HOSTILE_AFTER, true},
+    {HOSTILE_BEFORE "\xE2\x80\xAE" HOSTILE_AFTER, true},
+    {HOSTILE_BEFORE "\xE2\x81\xA6" HOSTILE_AFTER, true},
+    {HOSTILE_BEFORE "\xE2\x81\xA9" HOSTILE_AFTER, true},
+    {HOSTILE_BEFORE "\xE2\x80\x8E" HOSTILE_AFTER, true},
+    {HOSTILE_BEFORE "\xE2\x80\x8F" HOSTILE_AFTER, true},
+    {HOSTILE_BEFORE "\xD8\x9C" HOSTILE_AFTER, true},
     /* Zero-width and invisible. */
-    REFUSED("\xE2\x80\x8B"),
-    REFUSED("\xEF\xBB\xBF"),
-    REFUSED("\xE2\x81\xA0"),
-    REFUSED("\xC2\xAD"),
-    REFUSED("\xE3\x85\xA4"),
-    REFUSED("\xE2\x80\xA8"),
-    REFUSED("\xEF\xBF\xBB"),
-    REFUSED("\xCD\x8F"),
-    REFUSED("\xE1\xA0\x8E"),
+    {HOSTILE_BEFORE "\xE2\x80\x8B" HOSTILE_AFTER, true},
+    {HOSTILE_BEFORE "\xEF\xBB\xBF" HOSTILE_AFTER, true},
+    {HOSTILE_BEFORE "\xE2\x81\xA0" HOSTILE_AFTER, true},
+    {HOSTILE_BEFORE "\xC2\xAD" HOSTILE_AFTER, true},
+    {HOSTILE_BEFORE "\xE3\x85\xA4" HOSTILE_AFTER, true},
+    {HOSTILE_BEFORE "\xE2\x80\xA8" HOSTILE_AFTER, true},
+    {HOSTILE_BEFORE "\xEF\xBF\xBB" HOSTILE_AFTER, true},
+    {HOSTILE_BEFORE "\xCD\x8F" HOSTILE_AFTER, true},
+    {HOSTILE_BEFORE "\xE1\xA0\x8E" HOSTILE_AFTER, true},
     /* Tags and noncharacters. */
-    REFUSED("\xF3\xA0\x80\x81"),
-    REFUSED("\xF3\xA0\x81\x81"),
-    REFUSED("\xEF\xBF\xBE"),
-    REFUSED("\xEF\xB7\x90"),
-    REFUSED("\xF4\x8F\xBF\xBF"),
+    {HOSTILE_BEFORE "\xF3\xA0\x80\x81" HOSTILE_AFTER, true},
+    {HOSTILE_BEFORE "\xF3\xA0\x81\x81" HOSTILE_AFTER, true},
+    {HOSTILE_BEFORE "\xEF\xBF\xBE" HOSTILE_AFTER, true},
+    {HOSTILE_BEFORE "\xEF\xB7\x90" HOSTILE_AFTER, true},
+    {HOSTILE_BEFORE "\xF4\x8F\xBF\xBF" HOSTILE_AFTER, true},
     /* No UTF-8: loose bytes, overlong, a surrogate, beyond the last, cut off. */
-    REFUSED("\xFF\xFE"),
-    REFUSED("\x80"),
-    REFUSED("\xC0\xAF"),
-    REFUSED("\xED\xA0\x80"),
-    REFUSED("\xF4\x90\x80\x80"),
-    REFUSED("\xE2\x80"),
-    REFUSED("\xF0\x9F"),
+    {HOSTILE_BEFORE "\xFF\xFE" HOSTILE_AFTER, true},
+    {HOSTILE_BEFORE "\x80" HOSTILE_AFTER, true},
+    {HOSTILE_BEFORE "\xC0\xAF" HOSTILE_AFTER, true},
+    {HOSTILE_BEFORE "\xED\xA0\x80" HOSTILE_AFTER, true},
+    {HOSTILE_BEFORE "\xF4\x90\x80\x80" HOSTILE_AFTER, true},
+    {HOSTILE_BEFORE "\xE2\x80" HOSTILE_AFTER, true},
+    {HOSTILE_BEFORE "\xF0\x9F" HOSTILE_AFTER, true},
     /* A pile of marks. */
-    REFUSED("e" ACUTE_4 ACUTE_4 ACUTE_4 ACUTE_4),
+    {HOSTILE_BEFORE "e" ACUTE_4 ACUTE_4 ACUTE_4 ACUTE_4 HOSTILE_AFTER, true},
     /* Odd and good: double width, a joined picture, a joiner in Persian, right to left, marks, an
      * ideograph's variant, what a spreadsheet takes for a formula. */
-    ODD("\xE4\xB8\xAD\xE5\xB1\xB1"),
-    ODD("\xF0\x9F\x91\xA9\xE2\x80\x8D\xF0\x9F\x91\xA7"),
-    ODD("\xD9\x85\xDB\x8C\xE2\x80\x8C\xD8\xAE"),
-    ODD("\xD7\xA9\xD7\x9C\xD7\x95\xD7\x9D"),
-    ODD("e\xCC\x81\xCC\x82"),
-    ODD("\xE8\x91\x9B\xF3\xA0\x84\x80"),
-    ODD("=1+1"),
-    ODD("%s%n"),
+    {"\xE4\xB8\xAD\xE5\xB1\xB1", false},
+    {"\xF0\x9F\x91\xA9\xE2\x80\x8D\xF0\x9F\x91\xA7", false},
+    {"\xD9\x85\xDB\x8C\xE2\x80\x8C\xD8\xAE", false},
+    {"\xD7\xA9\xD7\x9C\xD7\x95\xD7\x9D", false},
+    {"e\xCC\x81\xCC\x82", false},
+    {"\xE8\x91\x9B\xF3\xA0\x84\x80", false},
+    {"=1+1", false},
+    {"%s%n", false},
 };
 const size_t hostile_piece_count = sizeof hostile_pieces / sizeof hostile_pieces[0];
 
@@ -102,14 +97,15 @@ size_t hostile_text(const char *text, char out[HOSTILE_SIZE])
         sum = (sum ^ (unsigned char)text[i]) * 16777619U;
     const struct hostile_piece *piece = &hostile_pieces[sum % hostile_piece_count];
     first = first == 0 ? length > 0 : first;
-    if (length + piece->length + 1 > HOSTILE_SIZE) {
+    size_t more = strlen(piece->bytes);
+    if (length + more + 1 > HOSTILE_SIZE) {
         snprintf(out, HOSTILE_SIZE, "%s", text);
         return strlen(out);
     }
     memcpy(out, text, first);
-    memcpy(out + first, piece->bytes, piece->length);
-    memcpy(out + first + piece->length, text + first, length - first + 1);
-    return length + piece->length;
+    memcpy(out + first, piece->bytes, more);
+    memcpy(out + first + more, text + first, length - first + 1);
+    return length + more;
 }
 
 /* hostile(TEXT) in SQL. The protocol of all cases is found by its name. */

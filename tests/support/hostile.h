@@ -11,8 +11,7 @@
 
 struct hostile_piece {
     const char *bytes;
-    size_t length; /* a NUL may be among them */
-    bool refused;  /* no text that holds it may be entered or imported */
+    bool refused; /* no text that holds it may be entered or imported */
 };
 
 /* Escape sequences, controls of either set, bidi and zero-width characters, tags, noncharacters,

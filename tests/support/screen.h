@@ -36,9 +36,9 @@ struct screen_options {
     const char *const
         *environment;      /* closed by NULL: "NAME=VALUE" sets, "NAME" unsets; NULL: none */
     const char *directory; /* where it starts; NULL: here */
-    FILE *log;             /* gets every byte that the program sends; stays the caller's; may be NULL */
-    int rows;              /* 0: 24 */
-    int columns;           /* 0: 80 */
+    FILE *log;   /* gets every byte that the program sends; stays the caller's; may be NULL */
+    int rows;    /* 0: 24 */
+    int columns; /* 0: 80 */
 };
 
 struct screen_place {

@@ -18,8 +18,8 @@
 static void list(void)
 {
     for (size_t i = 0; i < hostile_piece_count; i++) {
-        for (size_t j = 0; j < hostile_pieces[i].length; j++)
-            printf("%02x", (unsigned)(unsigned char)hostile_pieces[i].bytes[j]);
+        for (const char *at = hostile_pieces[i].bytes; *at != '\0'; at++)
+            printf("%02x", (unsigned)(unsigned char)*at);
         printf(" %s\n", hostile_pieces[i].refused ? "refused" : "taken");
     }
 }
