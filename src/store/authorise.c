@@ -1,7 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /*
  * What the working connection may do at all. Everything not named is refused: ATTACH, DROP, ALTER,
- * CREATE, changing rows of the record tables, any PRAGMA but four that only look.
+ * CREATE, changing rows of the record tables, any PRAGMA but four that only look. Triggers of ours
+ * only refuse; one that writes was put into the file by somebody else, and the statement that would
+ * set it off is refused.
  */
 #include <string.h>
 
@@ -29,7 +31,9 @@ int authorise(void *context, int action, const char *first, const char *second,
 
     (void)second;
     (void)database;
-    (void)trigger;
+    if (trigger != NULL &&
+        (action == SQLITE_INSERT || action == SQLITE_UPDATE || action == SQLITE_DELETE))
+        return SQLITE_DENY;
     switch (action) {
     case SQLITE_SELECT:
     case SQLITE_READ:

@@ -68,6 +68,12 @@ enum status store_row_failure(struct store *store, int code, const char *table, 
                          "%s can not be written (%s): give this user read and write rights to it "
                          "and its folder.",
                          path, sqlite3_errstr(code));
+    case SQLITE_AUTH:
+        /* No statement of ours asks for what the authoriser refuses; a trigger in the file does. */
+        return error_set(error, STATUS_UNUSABLE, path,
+                         "%s holds a trigger that writes, which no store of springline has, so "
+                         "somebody changed it and nothing was done: restore the newest backup.",
+                         path);
     default:
         return error_set(error, STATUS_UNUSABLE, path, "The store %s failed: %s (%d).", path,
                          store->db != NULL ? sqlite3_errmsg(store->db) : sqlite3_errstr(code),

@@ -6,6 +6,7 @@
 #include <stddef.h>
 #include <stdint.h>
 #include <stdio.h>
+#include <stdlib.h>
 #include <string.h>
 
 #include <cmocka.h>
@@ -59,6 +60,42 @@ static void recorded_rows_are_never_changed(void **state)
     assert_int_equal(STATUS_OK, store_verify(kept.store, &report, &kept.error));
     text_release(&report.findings);
     kept_close(&kept);
+}
+
+/* A trigger that somebody put into the file and that writes when the practice saves: the store is
+ * not opened, nor written. */
+static void a_planted_trigger_writes_nothing(void **state)
+{
+    static const char *const planted[] = {
+        "CREATE TRIGGER more AFTER INSERT ON request BEGIN DELETE FROM draft; END",
+        "CREATE TRIGGER more AFTER INSERT ON visit BEGIN UPDATE secret SET pin_failures = 0; END",
+        "CREATE TRIGGER more AFTER UPDATE ON case_state BEGIN DELETE FROM presence; END",
+        "CREATE TRIGGER more AFTER INSERT ON ledger BEGIN INSERT INTO presence "
+        "VALUES ('x', NULL, '2026-06-01T08:00:00Z'); END",
+    };
+
+    (void)state;
+    for (size_t i = 0; i < sizeof planted / sizeof planted[0]; i++) {
+        struct kept_store kept;
+        struct store *store = NULL;
+        size_t before_size = 0, after_size = 0;
+
+        kept_open(&kept, "planted");
+        store_close(kept.store);
+        kept.store = NULL;
+        assert_int_equal(SQLITE_OK, kept_raw(kept.path, false, planted[i]));
+        unsigned char *before = kept_bytes(kept.path, &before_size);
+        if (store_open(kept.path, &kept.source, &store, &kept.error) != STATUS_UNUSABLE)
+            fail_msg("opened: %s", planted[i]);
+        assert_non_null(strstr(kept.error.sentence, "holds a trigger that writes"));
+        assert_null(store);
+        unsigned char *after = kept_bytes(kept.path, &after_size);
+        assert_int_equal(before_size, after_size);
+        assert_memory_equal(before, after, after_size);
+        free(before);
+        free(after);
+        kept_close(&kept);
+    }
 }
 
 static void the_connection_can_not_be_loosened(void **state)
@@ -391,6 +428,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(recorded_rows_are_never_changed),
+        cmocka_unit_test(a_planted_trigger_writes_nothing),
         cmocka_unit_test(the_connection_can_not_be_loosened),
         cmocka_unit_test(the_settings_stand),
         cmocka_unit_test(the_ledger_has_no_gap),
