@@ -2,8 +2,8 @@
 /*
  * What the working connection may do at all. Everything not named is refused: ATTACH, DROP, ALTER,
  * CREATE, changing rows of the record tables, any PRAGMA but four that only look. Triggers of ours
- * only refuse; one that writes was put into the file by somebody else, and the statement that would
- * set it off is refused.
+ * only refuse, or keep the list of rows that want a signature; one that writes anything else was put
+ * into the file by somebody else, and the statement that would set it off is refused.
  */
 #include <string.h>
 
@@ -15,6 +15,13 @@ static bool is_one_of(const char *name, const char *const *names, size_t count)
         if (strcmp(name, names[i]) == 0)
             return true;
     return false;
+}
+
+static bool is_planted(int action, const char *table, const char *trigger)
+{
+    return trigger != NULL &&
+           (action == SQLITE_INSERT || action == SQLITE_UPDATE || action == SQLITE_DELETE) &&
+           strcmp(table, "unsigned_row") != 0;
 }
 
 int authorise(void *context, int action, const char *first, const char *second,
@@ -31,8 +38,7 @@ int authorise(void *context, int action, const char *first, const char *second,
 
     (void)second;
     (void)database;
-    if (trigger != NULL &&
-        (action == SQLITE_INSERT || action == SQLITE_UPDATE || action == SQLITE_DELETE))
+    if (is_planted(action, first, trigger))
         return SQLITE_DENY;
     switch (action) {
     case SQLITE_SELECT:
@@ -80,6 +86,8 @@ int authorise_erasing(void *context, int action, const char *first, const char *
     static const char *const removing[] = {"draft"};
     bool may;
 
+    if (is_planted(action, first, trigger))
+        return SQLITE_DENY;
     if (action == SQLITE_INSERT)
         may = is_one_of(first, adding, sizeof adding / sizeof adding[0]);
     else if (action == SQLITE_UPDATE)
