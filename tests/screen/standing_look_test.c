@@ -19,10 +19,11 @@
 
 enum { BYTES_MEDIAN_MOST = 400 };
 
-/* The log tells the moment and the terminal of this run: no two are the same. */
+/* The log tells the moment and the terminal of this run, and closing a month the newest row of the
+ * ledger, which is who signed in: no two are the same. */
 static bool tells_now(const struct place_of_screen *place)
 {
-    return strncmp(place->name, "log", 3) == 0;
+    return strncmp(place->name, "log", 3) == 0 || strcmp(place->name, "close month") == 0;
 }
 
 /* Without any attribute the text says the same: colour, bold and reverse are decoration. */
