@@ -35,7 +35,7 @@ const struct command_row command_table[COMMAND_COUNT] = {
     [COMMAND_UNSIGNED] = {COMMAND_UNSIGNED, "unsigned", "", "", PLACE_SHELL, "",
         "list the visits that nobody has signed, the oldest first"},
     [COMMAND_LOG] = {COMMAND_LOG, "log", "[--from DATE] [--to DATE]", "", PLACE_SHELL, "",
-        "list who signed in, failed to, was refused, took data out"},
+        "list who signed in, failed to, was refused, copied or wrote data out"},
     [COMMAND_HELP] = {COMMAND_HELP, "help", "", "", PLACE_SHELL, "", "show the sub-commands"},
     [COMMAND_VERSION] = {COMMAND_VERSION, "version", "", "", PLACE_SHELL, "", "show the version"},
 

@@ -33,9 +33,16 @@ static enum status record_backup(struct app *app, const char *path, struct error
                                           .command = "backup",
                                           .seat = app->seat,
                                           .label = text_string(&label)};
+    const struct log_entry entry = {
+        .what = ACCESS_EXPORTED, .command = COMMAND_BACKUP, .detail = "a copy of the whole store"};
     enum status status = app_save_begin(app, COMMAND_BACKUP, &request, &save, error);
-    if (status == STATUS_OK)
-        status = app_save_commit(&save, error);
+    if (status == STATUS_OK) {
+        status = app_log_append(app, &entry, error);
+        if (status == STATUS_OK)
+            status = app_save_commit(&save, error);
+        else
+            app_save_drop(&save);
+    }
     text_release(&label);
     return status;
 }

@@ -75,6 +75,8 @@ static enum status compare_state(struct passing *passing, const struct id *casef
     struct history history;
     struct error problem = {0};
 
+    bool found = true;
+
     passing->cases++;
     arena_clear(&passing->arena);
     enum status status =
@@ -82,11 +84,15 @@ static enum status compare_state(struct passing *passing, const struct id *casef
     if (status == STATUS_OK) {
         course_state(&history, &fresh);
         status = store_read_state(store, casefile, &passing->arena, &stored, &problem);
+        if (status == STATUS_OK)
+            status = store_state_is_found(store, &fresh, &found, &problem);
     }
     const char *difference = status == STATUS_NOT_FOUND && problem.sentence[0] == '\0'
                                  ? "the whole state"
                              : status == STATUS_OK ? state_difference(&stored, &fresh)
                                                    : NULL;
+    if (status == STATUS_OK && difference == NULL && !found)
+        difference = "what it is searched by";
     if (difference != NULL) {
         char what[80];
 

@@ -189,6 +189,26 @@ enum status store_put_state(struct store *store, const struct case_state *state,
     return status;
 }
 
+enum status store_state_is_found(struct store *store, const struct case_state *state, bool *found,
+                                 struct error *error)
+{
+    struct text search = {0};
+    enum status status = search_text(store, state, &search, error);
+
+    *found = false;
+    if (status == STATUS_OK) {
+        struct query query = query_start(store, store->statements[STATEMENT_STATE_WORDS]);
+        query_id(&query, ":casefile", &state->casefile);
+        while (query_row(&query)) {
+            const char *words = (const char *)sqlite3_column_text(query.stmt, 0);
+            *found = words != NULL && strcmp(words, text_string(&search)) == 0;
+        }
+        status = query_end(&query, error);
+    }
+    text_release(&search);
+    return status;
+}
+
 enum status store_drop_state(struct store *store, const struct id *casefile, struct error *error)
 {
     struct query query;

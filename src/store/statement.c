@@ -107,6 +107,7 @@ static const char *const statement_sql[STATEMENT_COUNT] = {
         "SELECT kept.id, kept.\"case\", EXISTS (SELECT 1 FROM casefile_current AS now "
         "WHERE now.record = kept.id) FROM casefile AS kept "
         "WHERE kept.id > :after AND kept.version = 1 ORDER BY kept.id LIMIT 1",
+    [STATEMENT_STATE_WORDS] = "SELECT search FROM case_state WHERE casefile = :casefile",
     [STATEMENT_STATE_DROP] = "DELETE FROM case_state WHERE casefile = :casefile",
     [STATEMENT_DRAFT_PUT] =
         "INSERT INTO draft (user, form, casefile, saved_at, filled, request, content) "

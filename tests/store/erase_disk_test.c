@@ -238,7 +238,7 @@ static void an_erasure_is_all_or_nothing(void **state)
             int nth = 1;
 
             while (try_fault(&start, &family, (enum fault_sort)sort, nth, forever != 0, &tally))
-                nth += nth < 8 || getenv("SPRINGLINE_EVERY_BYTE") != NULL ? 1 : 5;
+                nth += nth < 8 || getenv("SPRINGLINE_EVERY_BYTE") != NULL ? 1 : 23;
             print_message("# %s %s: %d trials, %d refused\n", fault_name((enum fault_sort)sort),
                           forever ? "for ever" : "once", tally.trials, tally.refused);
             if (tally.trials == 0)

@@ -26,7 +26,7 @@ static bool try_fault(const struct start *start, const struct script *script, en
     return fired > 0;
 }
 
-/* Every write fails once in turn; of the other sorts the first ones, then some. */
+/* The first of every sort fail in turn, then some, unless SPRINGLINE_EVERY_BYTE asks for all. */
 static void files_fail(int which)
 {
     struct start start;
@@ -37,10 +37,10 @@ static void files_fail(int which)
             int nth = 1, trials = 0;
 
             while (try_fault(&start, &scripts[which], (enum fault_sort)sort, nth, forever != 0)) {
-                bool all = sort == FAULT_WRITE && forever == 0;
-                nth += all || nth < 6 || getenv("SPRINGLINE_EVERY_BYTE") != NULL ? 1
-                       : forever == 0                                            ? 5
-                                                                                 : 11;
+                bool first = nth < (sort == FAULT_WRITE && forever == 0 ? 20 : 6);
+                nth += first || getenv("SPRINGLINE_EVERY_BYTE") != NULL ? 1
+                       : forever == 0                                   ? 13
+                                                                        : 29;
                 trials++;
             }
             print_message("# %s, %s %s: %d trials\n", scripts[which].name,

@@ -109,7 +109,7 @@ static long next_allocation(long nth)
 {
     if (getenv("SPRINGLINE_EVERY_BYTE") != NULL || nth < 30)
         return 1;
-    return nth < 300 ? 17 : 97;
+    return nth < 300 ? 37 : 251;
 }
 
 static void run_short(const struct start *start, const struct script *script, enum phase phase,

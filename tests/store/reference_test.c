@@ -139,6 +139,8 @@ static void every_reference_is_followed(void **state)
         char sql[160], says[100];
         sqlite3_stmt *stmt;
 
+        if (table == RECORD_ERASURE) /* no row of it stands alone: store/erase_test.c */
+            continue;
         (void)snprintf(sql, sizeof sql,
                        "SELECT \"from\", \"table\" FROM pragma_foreign_key_list('%s')",
                        table_name(table));

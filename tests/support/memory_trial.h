@@ -55,7 +55,7 @@ static long next_step(long nth)
 {
     if (getenv("SPRINGLINE_EVERY_BYTE") != NULL || nth < 40)
         return 1;
-    return nth < 400 ? 7 : 61;
+    return nth < 400 ? 23 : 191;
 }
 
 /* stride: of an action with very many allocations only so few in turn fail. */

@@ -132,6 +132,9 @@ enum status store_withdraw(struct store *store, enum record_kind kind, const str
 /* Writes the derived state of one case (insert or update), its search text included. */
 enum status store_put_state(struct store *store, const struct case_state *state,
                             struct error *error);
+/* Is the stored search text of the state's case what its names and numbers give? */
+enum status store_state_is_found(struct store *store, const struct case_state *state, bool *found,
+                                 struct error *error);
 /* Removes the derived state of a case that was withdrawn; harmless when there is none. */
 enum status store_drop_state(struct store *store, const struct id *casefile, struct error *error);
 
