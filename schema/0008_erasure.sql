@@ -2,17 +2,19 @@
 -- The eighth rung: a lawful erasure may blank personal fields, and nothing else may change anything.
 --
 -- An erasure sets values of personal fields to NULL and their 16 bytes of salt to zero; the seal
--- stays, so that no hash changes and nothing can be guessed from what is left. The triggers that let
--- no row be changed let exactly this pass: nothing else of the row differs, and a row of erasure that
--- names the row and the columns stands already.
+-- stays, so that no hash changes and nothing can be guessed from what is left. The triggers that
+-- let no row be changed let exactly this pass: nothing else of the row differs, and a row of
+-- erasure that names the row and the columns stands already.
 --
--- The family name was NOT NULL, and SQLite changes no column of a table that stands: patient is made
--- anew, with every row as it was. The rows that refer to it are looked at when the rung is committed,
--- by when all of them are there again; the index, for as long as it takes, spares a search of every
--- case for each patient. The view of the current patients stands; it names the table only.
+-- The family name was NOT NULL, and SQLite changes no column of a table that stands: patient is
+-- made anew, with every row as it was. The rows that refer to it are looked at when the rung is
+-- committed, by when all of them are there again. Two indexes, for as long as it takes, spare a
+-- search of every row for each patient: 4 000 patients took 1.6 s without them and 0.2 s with,
+-- 100 000 take 7.5 s. The view of the current patients stands: it names the table only.
 
 PRAGMA defer_foreign_keys = ON;
 CREATE INDEX casefile_patient_aside ON casefile (patient);
+CREATE INDEX patient_replaces_aside ON patient (replaces);
 CREATE TABLE patient_aside AS SELECT * FROM patient;
 DROP TABLE patient;
 
@@ -83,6 +85,10 @@ CREATE TABLE patient (
     CONSTRAINT "a first version is its own record" CHECK ((version = 1) = (record = id)),
     CONSTRAINT "a later version replaces a row" CHECK ((version = 1) = (replaces IS NULL))
 ) STRICT;
+CREATE UNIQUE INDEX patient_replaces ON patient (replaces) WHERE replaces IS NOT NULL;
+CREATE INDEX patient_record ON patient (record);
+CREATE INDEX patient_chart ON patient (chart);
+CREATE INDEX patient_replaces_aside ON patient (replaces);
 INSERT INTO patient (
     id, record, version, replaces, sequence, recorded_at, practice, person, request, reason,
     salts, seals, chart, family, given, born, sex, guardian, phone, guardian2, phone2, alerts)
@@ -92,9 +98,7 @@ SELECT
 FROM patient_aside ORDER BY sequence;
 DROP TABLE patient_aside;
 DROP INDEX casefile_patient_aside;
-CREATE UNIQUE INDEX patient_replaces ON patient (replaces) WHERE replaces IS NOT NULL;
-CREATE INDEX patient_record ON patient (record);
-CREATE INDEX patient_chart ON patient (chart);
+DROP INDEX patient_replaces_aside;
 CREATE TRIGGER patient_is_never_changed BEFORE UPDATE ON patient
 WHEN NOT (
     NEW.rowid IS OLD.rowid AND NEW.id IS OLD.id AND NEW.record IS OLD.record AND

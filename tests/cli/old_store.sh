@@ -112,8 +112,14 @@ refuses 4 "an orthodontist is recorded in it" "and only the first"
 advice 3 C-0007 C-0035
 [ "$(number "SELECT count(*) FROM sqlite_schema WHERE name LIKE 'ledger%' OR name LIKE 'withdrawal%'")" = 10 ]
 ok $? "nothing is left of the tables that were set aside, and each has its triggers"
+[ "$(number "SELECT count(*) FROM sqlite_schema WHERE name LIKE '%aside%'")" = 0 ] &&
+    [ "$(number "SELECT group_concat(name) FROM (SELECT name FROM sqlite_schema WHERE tbl_name LIKE 'patient%' AND sql IS NOT NULL ORDER BY name)")" = \
+        patient,patient_chart,patient_current,patient_is_never_changed,patient_is_never_deleted,patient_key_is_taken,patient_record,patient_replaces,patient_replaces_the_newest ]
+ok $? "patient was made anew with its indexes and triggers"
 for change in "UPDATE ledger SET sequence = 9 WHERE sequence = 1" "DELETE FROM ledger" \
     "UPDATE withdrawal SET reason = 'x'" "DELETE FROM withdrawal" \
+    "UPDATE patient SET family = 'x'" "UPDATE patient SET family = NULL, salts = zeroblob(128)" \
+    "UPDATE visit SET note = NULL, salts = zeroblob(32)" "DELETE FROM patient" \
     "INSERT INTO ledger SELECT 900, kind, row, recorded_at, hash FROM ledger ORDER BY sequence DESC LIMIT 1"; do
     ! python3 -c 'import sqlite3, sys
 sqlite3.connect(sys.argv[1]).execute(sys.argv[2])' "$store" "$change" 2>"$err" &&
