@@ -20,6 +20,7 @@
 #include "kept_store.h"
 #include "month_office.h"
 #include "springline/app/secret.h"
+#include "springline/store/erase.h"
 
 /* Drawn as of the close it is what was signed: by what month_redraw says, by the sheet in the store
  * read with SQL, and whatever day the program takes for today. */
@@ -84,6 +85,33 @@ static void read_changes(struct office *office, struct month_changes *changes)
                 month_changes(&office->kept.app, &closed, &office->arena, changes, &office->error));
 }
 
+/* Names and notes of the patient of a case go; what an app would ask before is not asked here. */
+static void erase_patient_of(struct office *office, int number)
+{
+    struct app beside = office->kept.app;
+    struct store_erased erased;
+    struct app_save save;
+    struct id patient, casefile;
+    char name[16], sql[160], text[ID_TEXT_SIZE];
+
+    (void)snprintf(name, sizeof name, "C-%04d", number);
+    (void)snprintf(sql, sizeof sql,
+                   "SELECT lower(hex(patient)) FROM casefile_current WHERE \"case\" = '%s'", name);
+    kept_text(office->kept.path, sql, text, sizeof text);
+    assert_true(id_from_text(text, &patient));
+    office_good(office, store_find_case(office->kept.app.store, name, STORE_NOW, &casefile,
+                                        &office->error));
+    office_good(office, store_open_erasing(office->kept.app.store, &beside.store, &office->error));
+    struct store_request request = {.id = store_new_id(beside.store), .command = "erase"};
+    office_good(office, app_save_begin(&beside, COMMAND_ERASE, &request, &save, &office->error));
+    office_good(office, store_erase_patient(beside.store, &patient, "asked for in writing", &erased,
+                                            &office->error));
+    office_good(office, app_save_touch(&save, &casefile, &office->error));
+    office_good(office, app_save_commit(&save, &office->error));
+    store_close(beside.store);
+    assert_true(erased.values > 0);
+}
+
 static void what_came_later_is_a_difference_and_nothing_else(void **state)
 {
     static struct office office;
@@ -115,6 +143,8 @@ static void what_came_later_is_a_difference_and_nothing_else(void **state)
     comes_out_as_signed(&office, "another error of a width");
     office_undo_import(&office, 6);
     comes_out_as_signed(&office, "a case taken back");
+    erase_patient_of(&office, 1);
+    comes_out_as_signed(&office, "an erasure");
     office_add_case(&office, 7);
     comes_out_as_signed(&office, "a case that came later");
 
