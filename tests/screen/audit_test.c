@@ -188,6 +188,39 @@ static void typing_finds_a_group_a_clinician_and_a_name(void **state)
     practice_close(&practice);
 }
 
+/* Each printing is logged, and so drawn two rows later than the one before: the lines that name the
+ * row and its hash differ. */
+static bool names_the_row(const char *line, size_t length)
+{
+    static const char *const words[] = {"ledger row ", "of row ", "--against", "--as-of @"};
+    char text[400];
+
+    (void)snprintf(text, sizeof text, "%.*s", (int)length, line);
+    for (size_t i = 0; i < sizeof words / sizeof words[0]; i++)
+        if (strstr(text, words[i]) != NULL)
+            return true;
+    return length > 30 && strspn(text, " 0123456789abcdef'") == length; /* the hash */
+}
+
+static void same_but_for_the_row(const char *sheet, const char *printed)
+{
+    int lines = 0, naming = 0;
+
+    while (*sheet != '\0' && *printed != '\0') {
+        size_t length = strcspn(sheet, "\n"), other = strcspn(printed, "\n");
+        bool names = names_the_row(sheet, length) && names_the_row(printed, other);
+
+        if (!names && (length != other || strncmp(sheet, printed, length) != 0))
+            fail_msg("%.*s\n%.*s", (int)length, sheet, (int)other, printed);
+        naming += names;
+        lines++;
+        sheet += length + (sheet[length] == '\n');
+        printed += other + (printed[other] == '\n');
+    }
+    assert_int_equal(*sheet, *printed);
+    assert_true(lines > 100 && naming > 0 && naming < 20);
+}
+
 static void the_sheet_is_what_the_shell_prints(void **state)
 {
     struct practice practice;
@@ -217,7 +250,7 @@ static void the_sheet_is_what_the_shell_prints(void **state)
         size_t length = fread(sheet, 1, sizeof sheet - 1, file);
         sheet[length] = '\0';
         fclose(file);
-        assert_string_equal(sheet, practice.output);
+        same_but_for_the_row(sheet, practice.output);
         assert_int_equal(stat(name, &found), 0);
         assert_int_equal(found.st_mode & 07777, 0600);
         assert_int_equal(unlink(name), 0);
