@@ -349,6 +349,7 @@ int main(int argc, char **argv)
                               .today_fixed = world.today_fixed,
                               .user = world.login.name,
                               .seat = world.seat,
+                              .in = stdin,
                               .out = stdout,
                               .err = stderr};
     if (cli_parse(argc, argv, &start, &call, &error) != STATUS_OK)

@@ -219,7 +219,6 @@ static enum status tell_patient(struct looking *looking, const struct erase_subj
 {
     struct arena arena = {0};
     struct patient patient;
-    char born[DAY_TEXT_SIZE];
 
     enum status status = store_read_current(looking->app->store, RECORD_PATIENT,
                                             &subject->patients[0], &arena, &patient, error);
@@ -230,8 +229,11 @@ static enum status tell_patient(struct looking *looking, const struct erase_subj
         text_add_shown(looking->out, patient.family);
         text_add(looking->out, patient.given[0] == '\0' ? "" : ", ");
         text_add_shown(looking->out, patient.given);
-        if (patient.born != DAY_NONE)
+        if (patient.born != DAY_NONE) {
+            char born[DAY_TEXT_SIZE];
+
             text_addf(looking->out, ", born %s", day_to_text(patient.born, born));
+        }
     } else if (status == STATUS_NOT_FOUND) {
         text_add(looking->out, ": withdrawn");
         status = STATUS_OK;

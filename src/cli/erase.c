@@ -2,7 +2,6 @@
 /* erase: shown first, then confirmed by the chart number, then done. */
 #include <stdio.h>
 #include <string.h>
-#include <unistd.h>
 
 #include "springline/app/erase.h"
 #include "springline/cli/commands.h"
@@ -12,11 +11,11 @@
 enum { ANSWER_SIZE = 4 * TEXT_CELL_CHARACTERS + 3 };
 
 /* A line of the terminal without its end; a longer one is nobody's number. */
-static bool read_line(char line[ANSWER_SIZE])
+static bool read_line(FILE *in, char line[ANSWER_SIZE])
 {
     size_t length;
 
-    if (fgets(line, ANSWER_SIZE, stdin) == NULL)
+    if (fgets(line, ANSWER_SIZE, in) == NULL)
         return false;
     length = strlen(line);
     if (length == 0 || line[length - 1] != '\n')
@@ -44,7 +43,7 @@ static enum status confirm(struct cli_session *session, const char *chart, const
         return strcmp(given, chart) == 0
                    ? STATUS_OK
                    : not_confirmed(chart, "--confirm names another chart number", error);
-    if (isatty(STDIN_FILENO) == 0)
+    if (session->start->in == NULL || !cli_is_terminal(session->start->in))
         return not_confirmed(chart, "it was not confirmed", error);
     text_add(&question, "This can not be undone. Type the chart number again to erase: ");
     enum status status = cli_put(session->start->err, &question, error);
@@ -52,7 +51,7 @@ static enum status confirm(struct cli_session *session, const char *chart, const
     (void)fflush(session->start->err);
     if (status != STATUS_OK)
         return status;
-    if (!read_line(line) || strcmp(line, chart) != 0)
+    if (!read_line(session->start->in, line) || strcmp(line, chart) != 0)
         return not_confirmed(chart, "what was typed is another number", error);
     return STATUS_OK;
 }

@@ -35,6 +35,7 @@ struct cli_start {
     bool today_fixed;       /* by SPRINGLINE_TODAY */
     const char *user;       /* login name */
     const char *seat;       /* user@terminal */
+    FILE *in;               /* answers of a person; NULL: nobody is there to be asked */
     FILE *out;              /* data */
     FILE *err;              /* messages */
 };
