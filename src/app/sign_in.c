@@ -326,11 +326,12 @@ enum status sign_in_note(struct app *app, struct text *out, struct error *error)
     enum status status = secret_look(app, app->login, &standing, error);
     if (status != STATUS_OK || app->role == ROLE_NONE)
         return status;
+    text_addf(out, "here: %s", app->name);
     if (standing.once)
-        text_add(out, "set a passphrase of your own: * s");
+        text_add(out, ", set a passphrase of your own: * s");
     else if (standing.pin_closed)
-        text_add(out, "your PIN is closed: * s");
+        text_add(out, ", your PIN is closed: * s");
     else if (!standing.pin)
-        text_add(out, "no PIN of yours is set: * s");
+        text_add(out, ", no PIN of yours is set: * s");
     return STATUS_OK;
 }

@@ -179,7 +179,8 @@ static bool end_excess(struct arena *arena, struct lines *lines, struct text *te
         text_add(text, " left ");
         told_mm(text, amounts.left);
     }
-    text_add(text, ". A reason will be asked for.");
+    text_add(text, sheet->overrides ? ". A reason will be asked for."
+                                    : ". Only an orthodontist gives more than permitted.");
     return told_end_line(arena, lines, text);
 }
 

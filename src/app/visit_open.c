@@ -215,6 +215,7 @@ enum status visit_open(struct app *app, const struct id *casefile, struct visit_
         status = erase_refuse_entry(&sheet->history, error);
     if (status == STATUS_OK && !visit_make_room(sheet))
         status = error_no_memory(error);
+    sheet->overrides = authority_may(app->role, COMMAND_OVERRIDE);
     if (status == STATUS_OK)
         status = visit_set_date(sheet, app->today, error);
     if (status != STATUS_OK) {

@@ -125,6 +125,13 @@ enum status visit_ready(struct visit_sheet *sheet, bool *needs_reason, int *inde
             return status;
         }
         *needs_reason = *needs_reason || above;
+        if (above && !sheet->overrides) {
+            *index = index_of(sheet, ITEM_RIGHT, sheet->arches[i]);
+            return error_set(
+                error, STATUS_REFUSED, "override",
+                "More than permitted is given by an orthodontist alone; enter what was "
+                "permitted, or let one enter it.");
+        }
     }
     return STATUS_OK;
 }
@@ -331,7 +338,9 @@ static enum status check_reason(struct app *app, struct visit_sheet *sheet, int 
     bool given = told || (reason > 0 && visit_reason(reason) != NULL && !other);
 
     enum status status = visit_ready(sheet, &needs_reason, &index, error);
-    if (status == STATUS_OK && needs_reason)
+    if (status == STATUS_REFUSED) /* the role may have changed since; if it has not, it is logged */
+        status = app_allow(app, COMMAND_OVERRIDE, sheet->history.casefile->number, error);
+    else if (status == STATUS_OK && needs_reason)
         status = app_allow(app, COMMAND_OVERRIDE, sheet->history.casefile->number, error);
     if (status == STATUS_OK && needs_reason && !given)
         status = error_set(error, STATUS_INPUT, "reason",

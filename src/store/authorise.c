@@ -2,8 +2,8 @@
 /*
  * What the working connection may do at all. Everything not named is refused: ATTACH, DROP, ALTER,
  * CREATE, changing rows of the record tables, any PRAGMA but four that only look. Triggers of ours
- * only refuse, or keep the list of rows that want a signature; one that writes anything else was put
- * into the file by somebody else, and the statement that would set it off is refused.
+ * only refuse, or keep the list of rows that want a signature; one that writes anything else was
+ * put into the file by somebody else, and the statement that would set it off is refused.
  */
 #include <string.h>
 

@@ -441,7 +441,6 @@ bool ui_event(struct ui *ui, enum event event, const struct key *key)
 enum status ui_start(struct ui *ui, struct app *app, struct display *display,
                      const struct ui_setup *setup, struct error *error)
 {
-
     *ui = (struct ui){.app = app,
                       .display = display,
                       .setup = *setup,

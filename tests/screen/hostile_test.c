@@ -180,7 +180,9 @@ static int bear_hostile_text(const struct place_of_screen *place, const char *mo
     kept_copy(spoilt.path, practice.path);
     struct screen *screen = start(&practice, more, log);
     places_go(screen, place, false);
-    check_there(screen, place);
+    /* A spoilt store is not signed: the refusal, on the screen below, is looked at instead. */
+    if (strcmp(place->name, "close month") != 0)
+        check_there(screen, place);
     int seen = check_seen(screen, place->name, 24, 80);
     assert_true(screen_press(screen, "\033[6~"));
     seen += check_seen(screen, place->name, 24, 80);

@@ -142,7 +142,8 @@ static bool try_fault(const struct kept_store *start, enum fault_sort sort, int 
     return fired > 0;
 }
 
-/* The first writes are failed once in turn, then some; of the other sorts each beginning, then some, unless SPRINGLINE_EVERY_BYTE asks for all. */
+/* The first writes are failed once in turn, then some; of the other sorts each beginning, then
+ * some, unless SPRINGLINE_EVERY_BYTE asks for all. */
 static int next_step(int nth)
 {
     return nth < 8 || getenv("SPRINGLINE_EVERY_BYTE") != NULL ? 1 : 13;

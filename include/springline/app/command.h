@@ -39,7 +39,7 @@ enum place { /* where a command may be given */
              PLACE_SIGN_MENU = 1 << 27, /* of one record that can be signed */
              PLACE_MEANWHILE = 1 << 28, /* what was saved meanwhile, to be read */
              PLACE_DECIDE = 1 << 29,    /* and decided, mine or theirs */
-             PLACE_DOOR = 1 << 24,   /* fields that prove who sits here */
+             PLACE_DOOR = 1 << 24,      /* fields that prove who sits here */
 };
 
 enum command {

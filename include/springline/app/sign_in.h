@@ -52,8 +52,9 @@ enum status sign_in_lock(struct app *app, bool idle, struct error *error);
  */
 enum status sign_in_reopen(struct app *app, const char *typed, bool ended, struct error *error);
 
-/* Appends what the day's list and the people say of how people are asked: "alone: nobody is
- * asked", "no PIN of yours is set"; "" nothing. Needs the whole store unless app->alone. */
+/* Appends what the day's list and the people say of who sits here and how people are asked: "alone:
+ * nobody is asked", "here: Dr Ada Example, no PIN of yours is set: * s". Needs the whole store
+ * unless app->alone. */
 enum status sign_in_note(struct app *app, struct text *out, struct error *error);
 
 #endif

@@ -83,6 +83,8 @@ struct visit_sheet {
     bool dirty;
     enum proof proof; /* with which it is saved and signed; counts for one try (app/sign.h) */
     bool is_signed;   /* after visit_save: it was */
+    bool overrides;   /* who opened it may give more than permitted, with a reason; asked again when
+                         it is saved */
 };
 
 /* Opens the sheet of a case for today and judges it. STATUS_INPUT with a sentence when the case is
