@@ -60,9 +60,9 @@ static enum status find_signature(struct app *app, struct arena *arena, struct m
 enum status month_each(struct app *app, const char *month, struct arena *arena,
                        struct month_list *list, struct error *error)
 {
-    struct month_reader reader = {arena, list};
-
     *list = (struct month_list){0};
+
+    struct month_reader reader = {arena, list};
     enum status status = store_each_month(app->store, month, take_close, &reader, error);
     for (size_t i = 0; i < list->count && status == STATUS_OK; i++)
         status = find_signature(app, arena, &list->rows[i], error);

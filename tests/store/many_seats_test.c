@@ -339,7 +339,7 @@ static void run(const struct bench *bench, const struct load *load, struct resul
     int64_t began = now_us(), begins = began + 300000; /* all are there by then */
 
     *outcome = (struct result){
-        .took_us = calloc((size_t)(load->seats * load->saves), sizeof *outcome->took_us)};
+        .took_us = calloc((size_t)load->seats * (size_t)load->saves, sizeof *outcome->took_us)};
     assert_non_null(outcome->took_us);
     for (int i = 0; i < load->seats; i++) {
         int ends[2];
