@@ -86,10 +86,29 @@ bool seat_changed(struct app *app, struct seat_mark *mark)
 
     if (version == mark->version)
         return false;
+    store_hurry(app->store, true);
     enum status status = store_head(app->store, &sequence, hash, NULL);
+    store_hurry(app->store, false);
     if (status != STATUS_OK && status != STATUS_NO)
         return false;
     bool changed = sequence != mark->sequence;
     *mark = (struct seat_mark){.version = version, .sequence = sequence};
     return changed;
+}
+
+bool seat_people_read(struct app *app, struct seat_mark *mark)
+{
+    const struct seat_mark before = *mark;
+    const struct app known = *app;
+
+    if (!seat_changed(app, mark))
+        return false;
+    store_hurry(app->store, true);
+    enum status status = app_know_person(app, NULL);
+    store_hurry(app->store, false);
+    if (status == STATUS_OK)
+        return true;
+    *app = known; /* whoever was known is known still, and is asked for again the next time */
+    *mark = before;
+    return false;
 }

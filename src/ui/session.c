@@ -194,8 +194,7 @@ void ui_reopen(struct ui *ui, bool anew)
 
 bool ui_watch_people(struct ui *ui)
 {
-    if (ui->doors > 0 || !seat_changed(ui->app, &ui->mark) ||
-        app_know_person(ui->app, NULL) != STATUS_OK || sign_in_known(ui->app))
+    if (ui->doors > 0 || !seat_people_read(ui->app, &ui->mark) || sign_in_known(ui->app))
         return false;
     wipe(ui);
     ui_keep_typed(ui);

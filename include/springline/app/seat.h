@@ -45,4 +45,8 @@ struct seat_mark {
  */
 bool seat_changed(struct app *app, struct seat_mark *mark);
 
+/* The same, and who works here was read anew: for ticks, which wait for nobody. False, and asked
+ * again the next time, when the store can not be asked now. */
+bool seat_people_read(struct app *app, struct seat_mark *mark);
+
 #endif
