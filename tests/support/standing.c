@@ -14,8 +14,9 @@
 void standing_hang_up(struct screen *screen, const char *name)
 {
     screen_close_master(screen);
-    if (screen_wait_exit(screen, 0) != 0)
-        fail_msg("%s: a dropped line did not end it", name);
+    int ended = screen_wait_exit(screen, 0);
+    if (ended != 0)
+        fail_msg("%s: a dropped line did not end it well: %d", name, ended);
     screen_free(screen);
 }
 
